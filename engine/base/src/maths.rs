@@ -1,0 +1,92 @@
+//! Deterministic maths: the only door to transcendental functions.
+//!
+//! Every function here is the pure-Rust `libm` at a pinned version, so that the same input gives
+//! the same bits whatever C library or processor the program meets. `.clippy.toml` bans the
+//! standard library's versions everywhere. `+ - * /` and `sqrt` are exact by IEEE 754 and need no
+//! wrapper.
+
+/// e to the power `x`.
+#[must_use]
+pub fn exp(x: f64) -> f64 {
+    libm::exp(x)
+}
+/// `exp(x) - 1`, accurate near zero.
+#[must_use]
+pub fn exp_m1(x: f64) -> f64 {
+    libm::expm1(x)
+}
+/// Natural logarithm.
+#[must_use]
+pub fn ln(x: f64) -> f64 {
+    libm::log(x)
+}
+/// `ln(1 + x)`, accurate near zero.
+#[must_use]
+pub fn ln_1p(x: f64) -> f64 {
+    libm::log1p(x)
+}
+/// Logarithm to base ten.
+#[must_use]
+pub fn log10(x: f64) -> f64 {
+    libm::log10(x)
+}
+/// `x` to the power `y`.
+#[must_use]
+pub fn pow(x: f64, y: f64) -> f64 {
+    libm::pow(x, y)
+}
+/// Square root (exact by IEEE 754).
+#[must_use]
+pub fn sqrt(x: f64) -> f64 {
+    x.sqrt()
+}
+/// Cube root.
+#[must_use]
+pub fn cbrt(x: f64) -> f64 {
+    libm::cbrt(x)
+}
+/// Sine of an angle in radians.
+#[must_use]
+pub fn sin(x: f64) -> f64 {
+    libm::sin(x)
+}
+/// Cosine of an angle in radians.
+#[must_use]
+pub fn cos(x: f64) -> f64 {
+    libm::cos(x)
+}
+/// Tangent of an angle in radians.
+#[must_use]
+pub fn tan(x: f64) -> f64 {
+    libm::tan(x)
+}
+/// Arc sine, radians.
+#[must_use]
+pub fn asin(x: f64) -> f64 {
+    libm::asin(x)
+}
+/// Arc cosine, radians.
+#[must_use]
+pub fn acos(x: f64) -> f64 {
+    libm::acos(x)
+}
+/// Arc tangent, radians.
+#[must_use]
+pub fn atan(x: f64) -> f64 {
+    libm::atan(x)
+}
+/// Arc tangent of `y / x`, radians, in the right quadrant.
+#[must_use]
+pub fn atan2(y: f64, x: f64) -> f64 {
+    libm::atan2(y, x)
+}
+/// Hyperbolic tangent.
+#[must_use]
+pub fn tanh(x: f64) -> f64 {
+    libm::tanh(x)
+}
+/// Error function, for smooth blends and statistics.
+#[must_use]
+pub fn erf(x: f64) -> f64 {
+    libm::erf(x)
+}

@@ -1,0 +1,198 @@
+//! The plain types of a run's record, which marking and files both read.
+
+use crate::observable::Verb;
+use crate::{Tag, Tick};
+use serde::{Deserialize, Serialize};
+
+/// Which of the three values of a measured thing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Layer {
+    /// True in the plant.
+    Actual,
+    /// Said by a transmitter or switch.
+    Signal,
+    /// Shown on the panel.
+    Shown,
+}
+
+impl Layer {
+    /// The word for people.
+    #[must_use]
+    pub fn word(self) -> &'static str {
+        match self {
+            Layer::Actual => "actual",
+            Layer::Signal => "signal",
+            Layer::Shown => "shown",
+        }
+    }
+}
+
+/// Something that happened at one tick.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Event {
+    /// When.
+    pub tick: Tick,
+    /// What.
+    pub what: Happening,
+}
+
+/// What can happen in a run. The order of variants is not part of any format.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Happening {
+    /// The trainee did something. `refused` holds the reason when it could not be carried out.
+    Action {
+        /// The verb.
+        verb: Verb,
+        /// On what.
+        on: Option<Tag>,
+        /// To what, or the words of a report.
+        to: Option<String>,
+        /// Why it was not carried out.
+        refused: Option<String>,
+    },
+    /// The helper finished something on the spot: what was found or done.
+    Helper {
+        /// On what.
+        on: Tag,
+        /// What the helper says.
+        says: String,
+    },
+    /// An alarm changed.
+    Alarm {
+        /// The alarm's tag.
+        tag: Tag,
+        /// Its text on the panel.
+        text: String,
+        /// What it did.
+        phase: AlarmPhase,
+    },
+    /// A protection tripped.
+    Trip {
+        /// What tripped.
+        tag: Tag,
+        /// The cause, in words.
+        cause: String,
+        /// True when no other cause stood before it.
+        first: bool,
+    },
+    /// A trip was reset by hand.
+    Reset {
+        /// What was reset.
+        tag: Tag,
+    },
+    /// A fault of the exercise began to act.
+    FaultOn {
+        /// Its name in the exercise.
+        name: String,
+        /// On what.
+        on: Tag,
+        /// Its kind.
+        kind: String,
+        /// Where it acts.
+        layer: Layer,
+    },
+    /// A fault was cleared.
+    FaultOff {
+        /// Its name in the exercise.
+        name: String,
+    },
+    /// A component was hurt.
+    Damage {
+        /// What.
+        on: Tag,
+        /// How, in words.
+        what: String,
+        /// Total damage so far: 0 none, 1 spoilt.
+        total: f64,
+    },
+    /// The plant did something worth telling: a flame lit, a safety valve lifted.
+    Plant {
+        /// What.
+        on: Tag,
+        /// In words.
+        says: String,
+    },
+    /// The story spoke to the trainee.
+    Told(String),
+    /// The story left a note for the debrief.
+    Note(String),
+    /// A formerly equal pair of shown and true differed over a span that ends now.
+    Differed {
+        /// The gauge or lamp.
+        tag: Tag,
+        /// Since when.
+        since: Tick,
+        /// What was shown when the difference was largest, for people.
+        shown: String,
+        /// What was true then, for people.
+        actual: String,
+    },
+    /// The run ended.
+    Ended(Ending),
+}
+
+/// What an alarm did.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum AlarmPhase {
+    /// Came up, unacknowledged.
+    Raised,
+    /// Was acknowledged.
+    Acknowledged,
+    /// The cause went away.
+    Cleared,
+}
+
+/// Why a run ended.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Ending {
+    /// The exercise's time was up.
+    TimeUp,
+    /// The log came to its end.
+    LogEnded,
+    /// The story ended it.
+    Story(String),
+    /// A limit of the script was hit, or the script failed: no result.
+    ScriptFailed(String),
+    /// The plant met a number that is not physical: no result.
+    PlantFailed(String),
+}
+
+impl Ending {
+    /// Whether marks may be given for a run that ended so.
+    #[must_use]
+    pub fn gradable(&self) -> bool {
+        !matches!(self, Ending::ScriptFailed(_) | Ending::PlantFailed(_))
+    }
+}
+
+/// One recorded series for a trend.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Channel {
+    /// The instrument or component.
+    pub tag: Tag,
+    /// What it is called.
+    pub name: String,
+    /// Which of its values.
+    pub layer: Layer,
+    /// Display unit's symbol.
+    pub unit: String,
+    /// Ticks from one value to the next, the first at tick 0.
+    pub every: u32,
+    /// Values in the display unit.
+    pub values: Vec<f64>,
+}
+
+/// Everything a finished run leaves behind for marking and the debrief.
+#[derive(Clone, Debug, Default, PartialEq, Serialize, Deserialize)]
+pub struct Record {
+    /// The last tick of the run.
+    pub end: Tick,
+    /// What happened, in order.
+    pub events: Vec<Event>,
+    /// Trends.
+    pub channels: Vec<Channel>,
+}

@@ -1,0 +1,137 @@
+//! The mark sheet as plain data, over whatever type its conditions have.
+
+use crate::{Place, Tick};
+
+/// Marks are whole hundredths, so that sums are exact: 6 marks are 600.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+#[serde(transparent)]
+pub struct Marks(pub i64);
+
+impl Marks {
+    /// Whole marks.
+    #[must_use]
+    pub fn whole(n: i64) -> Marks {
+        Marks(n * 100)
+    }
+
+    /// This part of the marks, in parts of a million, rounded half away from zero.
+    #[must_use]
+    pub fn part(self, millionths: i64) -> Marks {
+        let n = i128::from(self.0) * i128::from(millionths);
+        let half = if n < 0 { -500_000 } else { 500_000 };
+        Marks(((n + half) / 1_000_000) as i64)
+    }
+}
+
+impl std::ops::Add for Marks {
+    type Output = Marks;
+    fn add(self, other: Marks) -> Marks {
+        Marks(self.0 + other.0)
+    }
+}
+
+impl std::iter::Sum for Marks {
+    fn sum<I: Iterator<Item = Marks>>(iter: I) -> Marks {
+        iter.fold(Marks(0), |a, b| a + b)
+    }
+}
+
+impl std::fmt::Display for Marks {
+    /// `6`, `5.5`, `5.25`.
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let sign = if self.0 < 0 { "-" } else { "" };
+        let (whole, rest) = (self.0.abs() / 100, self.0.abs() % 100);
+        match rest {
+            0 => write!(f, "{sign}{whole}"),
+            r if r % 10 == 0 => write!(f, "{sign}{whole}.{}", r / 10),
+            r => write!(f, "{sign}{whole}.{r:02}"),
+        }
+    }
+}
+
+/// A mark sheet: items in the order in which they were written.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Sheet<C> {
+    /// The items.
+    pub items: Vec<Item<C>>,
+    /// Marks needed to pass, if the exercise says so.
+    pub pass: Option<Marks>,
+}
+
+/// One item of a mark sheet.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Item<C> {
+    /// The name the exercise gave it, unique in the sheet.
+    pub name: String,
+    /// What the trainee should have done or kept, for people.
+    pub expected: String,
+    /// What to practise when marks were lost.
+    pub practise: Option<String>,
+    /// Marks that can be earned.
+    pub marks: Marks,
+    /// Losing a critical item decides the run: not passed, whatever the sum.
+    pub critical: bool,
+    /// What kind of item and its conditions.
+    pub kind: ItemKind<C>,
+    /// Where the script wrote it.
+    pub place: Place,
+}
+
+/// The kinds of item.
+#[derive(Clone, Debug, PartialEq)]
+pub enum ItemKind<C> {
+    /// Something to be brought about. Full marks when `done` first comes true by `full_by` (if
+    /// given) and after every step in `after`; falling in a straight line to nothing at `none_by`.
+    /// Done before a step that it should follow earns `out_of_order` (parts of a million).
+    Step {
+        /// What must come true.
+        done: C,
+        /// Names of steps that come first.
+        after: Vec<String>,
+        /// Full marks up to this moment.
+        full_by: Option<Tick>,
+        /// No marks from this moment on.
+        none_by: Option<Tick>,
+        /// Part of the marks when the order was broken, millionths.
+        out_of_order: i64,
+    },
+    /// Something to keep, at all times while `during` holds (the whole run when `None`). Marks fall
+    /// in a straight line with how far (`none_beyond`, in the SI unit of the value that decided) and
+    /// how long in total (`none_after` ticks); the worse of the two counts. With neither, any breach
+    /// loses all.
+    Limit {
+        /// What must hold.
+        keep: C,
+        /// When it is looked at.
+        during: Option<C>,
+        /// How far past the limit loses everything.
+        none_beyond: Option<f64>,
+        /// How long past the limit, in total, loses everything (ticks).
+        none_after: Option<u32>,
+    },
+    /// An answer to a fault: from its onset to the first moment `by` comes true. Full marks up to
+    /// `full` ticks, none from `none` ticks on, a straight line between.
+    Response {
+        /// Name of the fault.
+        to: String,
+        /// What answers it.
+        by: C,
+        /// Full marks up to this delay (ticks).
+        full: u32,
+        /// No marks from this delay on (ticks).
+        none: u32,
+    },
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Marks;
+
+    #[test]
+    fn marks_are_told_without_false_decimals() {
+        assert_eq!(Marks(600).to_string(), "6");
+        assert_eq!(Marks(550).to_string(), "5.5");
+        assert_eq!(Marks(-525).to_string(), "-5.25");
+        assert_eq!(Marks::whole(8).part(333_333), Marks(267));
+    }
+}

@@ -1,0 +1,360 @@
+//! Quantities and their units: parsing what people write, and telling it back.
+//!
+//! Inside the engine every quantity is in SI: pressure is absolute, temperature is in kelvin. Only
+//! what people read and write carries display units. Pressure is `barg` or `bara`, never a bare
+//! "bar"; a percentage says of what.
+
+/// What kind of quantity a number is. Absolute values and differences are different dimensions.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Dimension {
+    /// Pa, absolute.
+    Pressure,
+    /// Pa.
+    PressureDifference,
+    /// K.
+    Temperature,
+    /// K.
+    TemperatureDifference,
+    /// kg/s.
+    MassFlow,
+    /// m3/s.
+    VolumeFlow,
+    /// kg.
+    Mass,
+    /// m3.
+    Volume,
+    /// m; levels and heads too.
+    Length,
+    /// m2.
+    Area,
+    /// s.
+    Time,
+    /// W.
+    Power,
+    /// J.
+    Energy,
+    /// revolutions a second.
+    Rotation,
+    /// A part of one, 0 to 1 (shown as a percentage of something).
+    Fraction,
+    /// W/K.
+    HeatConductance,
+    /// J/K.
+    HeatCapacity,
+    /// J/kg.
+    SpecificEnergy,
+    /// J/(kg K).
+    SpecificHeat,
+    /// kg/m3.
+    Density,
+    /// kg/s at one pascal of drop at unit density root: not a display quantity; flow coefficient Kv in m3/h.
+    FlowCoefficient,
+    /// 1/s.
+    Rate,
+    /// K/s.
+    TemperatureRate,
+    /// W/(m2 K).
+    HeatTransferCoefficient,
+    /// m2/s.
+    KinematicViscosity,
+    /// A plain number.
+    Number,
+    /// A state told by a word; the number is 0 or 1 (or an index).
+    State,
+}
+
+/// One unit of the table: what it is called and how to bring it to SI (`si = value * scale + offset`).
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Unit {
+    /// As written.
+    pub symbol: &'static str,
+    /// What it measures.
+    pub dimension: Dimension,
+    /// Factor to SI.
+    pub scale: f64,
+    /// Offset to SI.
+    pub offset: f64,
+    /// Decimals that people want to see.
+    pub decimals: usize,
+}
+
+/// Standard atmosphere, Pa (ISO 2533), the zero of gauge pressure on every panel.
+pub const ATMOSPHERE: f64 = 101_325.0;
+/// Zero of the Celsius scale, K.
+pub const CELSIUS_ZERO: f64 = 273.15;
+
+use Dimension as D;
+const fn u(symbol: &'static str, dimension: Dimension, scale: f64, decimals: usize) -> Unit {
+    Unit { symbol, dimension, scale, offset: 0.0, decimals }
+}
+
+/// Every unit that people may write. The first one of a dimension is the one it is told in when
+/// nothing else is asked for.
+pub const UNITS: &[Unit] = &[
+    Unit { symbol: "barg", dimension: D::Pressure, scale: 1e5, offset: ATMOSPHERE, decimals: 2 },
+    u("bara", D::Pressure, 1e5, 2),
+    u("kPa abs", D::Pressure, 1e3, 1),
+    u("bar difference", D::PressureDifference, 1e5, 2),
+    u("mbar", D::PressureDifference, 100.0, 1),
+    u("kPa", D::PressureDifference, 1e3, 1),
+    u("Pa", D::PressureDifference, 1.0, 0),
+    Unit { symbol: "degC", dimension: D::Temperature, scale: 1.0, offset: CELSIUS_ZERO, decimals: 1 },
+    u("K abs", D::Temperature, 1.0, 1),
+    u("K", D::TemperatureDifference, 1.0, 1),
+    u("kg/s", D::MassFlow, 1.0, 2),
+    u("kg/h", D::MassFlow, 1.0 / 3600.0, 0),
+    u("t/h", D::MassFlow, 1.0 / 3.6, 2),
+    u("m3/h", D::VolumeFlow, 1.0 / 3600.0, 1),
+    u("m3/s", D::VolumeFlow, 1.0, 4),
+    u("l/min", D::VolumeFlow, 1e-3 / 60.0, 1),
+    u("kg", D::Mass, 1.0, 1),
+    u("t", D::Mass, 1e3, 2),
+    u("m3", D::Volume, 1.0, 2),
+    u("l", D::Volume, 1e-3, 1),
+    u("m", D::Length, 1.0, 2),
+    u("mm", D::Length, 1e-3, 0),
+    u("m2", D::Area, 1.0, 2),
+    u("mm2", D::Area, 1e-6, 0),
+    u("s", D::Time, 1.0, 1),
+    u("min", D::Time, 60.0, 1),
+    u("h", D::Time, 3600.0, 2),
+    u("kW", D::Power, 1e3, 1),
+    u("W", D::Power, 1.0, 0),
+    u("MW", D::Power, 1e6, 2),
+    u("MJ", D::Energy, 1e6, 2),
+    u("kJ", D::Energy, 1e3, 1),
+    u("J", D::Energy, 1.0, 0),
+    u("rpm", D::Rotation, 1.0 / 60.0, 0),
+    u("Hz", D::Rotation, 1.0, 2),
+    u("% open", D::Fraction, 0.01, 1),
+    u("% full", D::Fraction, 0.01, 1),
+    u("% firing", D::Fraction, 0.01, 1),
+    u("% output", D::Fraction, 0.01, 1),
+    u("% of range", D::Fraction, 0.01, 1),
+    u("% of rated", D::Fraction, 0.01, 1),
+    u("% oxygen", D::Fraction, 0.01, 1),
+    u("% efficient", D::Fraction, 0.01, 1),
+    u("kW/K", D::HeatConductance, 1e3, 2),
+    u("W/K", D::HeatConductance, 1.0, 0),
+    u("kJ/K", D::HeatCapacity, 1e3, 1),
+    u("MJ/K", D::HeatCapacity, 1e6, 2),
+    u("kJ/kg", D::SpecificEnergy, 1e3, 1),
+    u("MJ/kg", D::SpecificEnergy, 1e6, 2),
+    u("J/kgK", D::SpecificHeat, 1.0, 0),
+    u("kg/m3", D::Density, 1.0, 2),
+    u("Kv", D::FlowCoefficient, 1.0, 2),
+    u("per s", D::Rate, 1.0, 3),
+    u("per min", D::Rate, 1.0 / 60.0, 3),
+    u("K/min", D::TemperatureRate, 1.0 / 60.0, 2),
+    u("W/m2K", D::HeatTransferCoefficient, 1.0, 0),
+    u("m2/s", D::KinematicViscosity, 1.0, 8),
+    u("cSt", D::KinematicViscosity, 1e-6, 2),
+    u("none", D::Number, 1.0, 3),
+    u("state", D::State, 1.0, 0),
+];
+
+/// What went wrong with a quantity as it was written.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum UnitError {
+    /// No number at the front.
+    NoNumber(String),
+    /// A number with nothing behind it where a unit is needed.
+    NoUnit(String),
+    /// Not a unit of the table; with the nearest one.
+    UnknownUnit(String, Option<&'static str>),
+    /// A unit, but of another kind of quantity.
+    WrongDimension(&'static str, Dimension, Dimension),
+}
+
+impl UnitError {
+    /// What is wrong and what to do, as message and hint.
+    #[must_use]
+    pub fn told(&self) -> (String, String) {
+        match self {
+            UnitError::NoNumber(t) => (format!("\"{t}\" does not begin with a number"), "write a number and a unit, such as \"4 barg\"".into()),
+            UnitError::NoUnit(t) => (format!("\"{t}\" has no unit"), "write the unit behind the number, such as \"4 barg\" or \"30 s\"".into()),
+            UnitError::UnknownUnit(t, _) if t == "bar" => (
+                "\"bar\" does not say gauge or absolute".into(),
+                "write barg for gauge pressure, bara for absolute, \"bar difference\" for a difference".into(),
+            ),
+            UnitError::UnknownUnit(t, _) if t == "%" => {
+                ("a percentage must say of what".into(), "write for example \"35 % open\", \"20 % firing\", \"60 % full\"".into())
+            }
+            UnitError::UnknownUnit(t, n) => (
+                format!("unknown unit \"{t}\""),
+                n.map_or_else(|| "the book lists the units under \"Quantities and units\"".into(), |n| format!("did you mean \"{n}\"?")),
+            ),
+            UnitError::WrongDimension(unit, got, want) => (
+                format!("\"{unit}\" is a unit of {}, and {} is needed", got.name(), want.name()),
+                format!("units of {}: {}", want.name(), units_of(*want).map(|u| u.symbol).collect::<Vec<_>>().join(", ")),
+            ),
+        }
+    }
+}
+
+impl Dimension {
+    /// What people call it.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            D::Pressure => "pressure",
+            D::PressureDifference => "pressure difference",
+            D::Temperature => "temperature",
+            D::TemperatureDifference => "temperature difference",
+            D::MassFlow => "mass flow",
+            D::VolumeFlow => "volume flow",
+            D::Mass => "mass",
+            D::Volume => "volume",
+            D::Length => "length or level",
+            D::Area => "area",
+            D::Time => "time",
+            D::Power => "power",
+            D::Energy => "energy",
+            D::Rotation => "speed or frequency",
+            D::Fraction => "percentage of something",
+            D::HeatConductance => "heat conductance",
+            D::HeatCapacity => "heat capacity",
+            D::SpecificEnergy => "energy per mass",
+            D::SpecificHeat => "specific heat",
+            D::Density => "density",
+            D::FlowCoefficient => "flow coefficient",
+            D::Rate => "rate",
+            D::TemperatureRate => "rate of temperature",
+            D::HeatTransferCoefficient => "heat transfer coefficient",
+            D::KinematicViscosity => "kinematic viscosity",
+            D::Number => "plain number",
+            D::State => "state",
+        }
+    }
+
+    /// The dimension of the difference of two such values.
+    #[must_use]
+    pub fn difference(self) -> Dimension {
+        match self {
+            D::Pressure => D::PressureDifference,
+            D::Temperature => D::TemperatureDifference,
+            other => other,
+        }
+    }
+}
+
+/// The units of a dimension, the usual one first.
+pub fn units_of(dimension: Dimension) -> impl Iterator<Item = &'static Unit> {
+    UNITS.iter().filter(move |u| u.dimension == dimension)
+}
+
+/// The unit with this symbol.
+#[must_use]
+pub fn unit(symbol: &str) -> Option<&'static Unit> {
+    UNITS.iter().find(|u| u.symbol == symbol)
+}
+
+impl Unit {
+    /// A value in this unit, brought to SI.
+    #[must_use]
+    pub fn to_si(&self, value: f64) -> f64 {
+        value * self.scale + self.offset
+    }
+
+    /// An SI value, in this unit.
+    #[must_use]
+    pub fn from_si(&self, si: f64) -> f64 {
+        (si - self.offset) / self.scale
+    }
+
+    /// An SI value as people read it in this unit: `4.10 barg`.
+    #[must_use]
+    pub fn tell(&self, si: f64) -> String {
+        let v = self.from_si(si);
+        let text = format!("{v:.*}", self.decimals);
+        // A rounded minus zero is a zero.
+        let text = if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') { text.trim_start_matches('-').to_owned() } else { text };
+        if self.dimension == D::Number { text } else { format!("{text} {}", self.symbol) }
+    }
+
+    /// An SI difference of two such values as people read it (no offset): a margin.
+    #[must_use]
+    pub fn tell_difference(&self, si: f64) -> String {
+        let v = si / self.scale;
+        let symbol = match self.symbol {
+            "barg" | "bara" => "bar",
+            "degC" | "K abs" => "K",
+            "kPa abs" => "kPa",
+            other => other,
+        };
+        format!("{v:.*} {symbol}", self.decimals)
+    }
+}
+
+/// Reads "4 barg" into an SI value and its unit.
+///
+/// # Errors
+/// When there is no number, no unit, or the unit is not in the table.
+pub fn parse(text: &str) -> Result<(f64, &'static Unit), UnitError> {
+    let t = text.trim();
+    let end = t
+        .char_indices()
+        .find(|&(i, c)| !(c.is_ascii_digit() || c == '.' || ((c == '-' || c == '+') && (i == 0 || t[..i].ends_with(['e', 'E']))) || ((c == 'e' || c == 'E') && i > 0 && t[i + 1..].starts_with(|d: char| d.is_ascii_digit() || d == '-' || d == '+'))))
+        .map_or(t.len(), |(i, _)| i);
+    let value: f64 = t[..end].parse().map_err(|_| UnitError::NoNumber(text.to_owned()))?;
+    let symbol = t[end..].split_whitespace().collect::<Vec<_>>().join(" ");
+    if symbol.is_empty() {
+        return Err(UnitError::NoUnit(text.to_owned()));
+    }
+    match unit(&symbol) {
+        Some(u) if value.is_finite() => Ok((u.to_si(value), u)),
+        Some(_) => Err(UnitError::NoNumber(text.to_owned())),
+        None => {
+            let near = crate::nearest::nearest(&symbol, UNITS.iter().map(|u| u.symbol));
+            Err(UnitError::UnknownUnit(symbol, near))
+        }
+    }
+}
+
+/// Reads a quantity that must be of one dimension, into SI. A plain number is allowed for
+/// [`Dimension::Number`] only.
+///
+/// # Errors
+/// As [`parse`], and when the unit belongs to another dimension.
+pub fn parse_as(text: &str, dimension: Dimension) -> Result<f64, UnitError> {
+    if dimension == D::Number
+        && let Ok(v) = text.trim().parse::<f64>()
+        && v.is_finite()
+    {
+        return Ok(v);
+    }
+    let (si, u) = parse(text)?;
+    if u.dimension == dimension { Ok(si) } else { Err(UnitError::WrongDimension(u.symbol, u.dimension, dimension)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn gauge_and_absolute_are_told_apart() {
+        assert_eq!(parse_as("4 barg", D::Pressure), Ok(501_325.0));
+        assert_eq!(parse_as("4 bara", D::Pressure), Ok(400_000.0));
+        assert!(matches!(parse("4 bar"), Err(UnitError::UnknownUnit(u, _)) if u == "bar"));
+        assert!(matches!(parse("35 %"), Err(UnitError::UnknownUnit(u, _)) if u == "%"));
+        assert!(matches!(parse("35"), Err(UnitError::NoUnit(_))));
+    }
+
+    #[test]
+    fn signs_exponents_and_spacing() {
+        assert_eq!(parse_as("-50 mm", D::Length), Ok(-0.05));
+        assert_eq!(parse_as("1.5e-4 m2", D::Area), Ok(1.5e-4));
+        assert_eq!(parse_as("35 %  open", D::Fraction), Ok(0.35));
+        assert!(parse_as("4 barg", D::Temperature).is_err());
+        assert!(parse("nonsense").is_err());
+    }
+
+    #[test]
+    fn told_back_in_the_unit_people_use() {
+        assert_eq!(unit("barg").unwrap().tell(501_325.0), "4.00 barg");
+        assert_eq!(unit("degC").unwrap().tell(273.15), "0.0 degC");
+        assert_eq!(unit("degC").unwrap().tell_difference(-4.0), "-4.0 K");
+        assert_eq!(unit("mm").unwrap().tell(-0.0001), "0 mm");
+    }
+}
