@@ -1,1 +1,16 @@
-//! placeholder
+//! What is true: the plant core.
+//!
+//! Purpose: water and steam properties, vessels, flow networks over a petgraph graph, machines, the
+//! boiler, transmitters and switches, controllers, protection, damage; one fixed-step tick.
+//!
+//! Must not know: the panel, faults as stories, Lua, files.
+
+pub mod air;
+pub mod boiler;
+pub mod control;
+pub mod instruments;
+pub mod liquid;
+pub mod machines;
+pub mod steam;
+pub mod vessel;
+pub mod water;
