@@ -54,7 +54,8 @@ impl Stream {
     pub fn normal(&mut self) -> f64 {
         let u = 1.0 - self.unit();
         let v = self.unit();
-        crate::maths::sqrt(-2.0 * crate::maths::ln(u)) * crate::maths::cos(std::f64::consts::TAU * v)
+        crate::maths::sqrt(-2.0 * crate::maths::ln(u))
+            * crate::maths::cos(std::f64::consts::TAU * v)
     }
 }
 
@@ -82,9 +83,18 @@ mod tests {
 
     #[test]
     fn purposes_are_independent_and_seeds_repeat() {
-        let a: Vec<u64> = { let mut s = Stream::new(7, "a"); (0..4).map(|_| s.bits()).collect() };
-        let b: Vec<u64> = { let mut s = Stream::new(7, "b"); (0..4).map(|_| s.bits()).collect() };
-        let c: Vec<u64> = { let mut s = Stream::new(7, "a"); (0..4).map(|_| s.bits()).collect() };
+        let a: Vec<u64> = {
+            let mut s = Stream::new(7, "a");
+            (0..4).map(|_| s.bits()).collect()
+        };
+        let b: Vec<u64> = {
+            let mut s = Stream::new(7, "b");
+            (0..4).map(|_| s.bits()).collect()
+        };
+        let c: Vec<u64> = {
+            let mut s = Stream::new(7, "a");
+            (0..4).map(|_| s.bits()).collect()
+        };
         assert_ne!(a, b);
         assert_eq!(a, c);
     }

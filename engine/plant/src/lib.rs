@@ -11,6 +11,11 @@ pub mod control;
 pub mod instruments;
 pub mod liquid;
 pub mod machines;
+pub mod plant;
+pub mod registry;
 pub mod steam;
 pub mod vessel;
 pub mod water;
+
+pub use plant::Plant;
+pub use registry::{ControlId, FailingId, Order, PointId};
