@@ -1,0 +1,70 @@
+//! An exercise as plain data: what a script leaves behind once it has run.
+
+use base::observable::Watched;
+use base::{Place, Tag, Tick};
+use monitor::Formula;
+
+/// An exercise. Its formulas' signals are places in `watched`.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Exercise {
+    /// Title for people.
+    pub title: String,
+    /// What the trainee is told before the run.
+    pub brief: String,
+    /// The plant's short name.
+    pub plant: String,
+    /// How the plant stands at the start.
+    pub start: Start,
+    /// How long the run lasts at most.
+    pub lasts: Tick,
+    /// What the conditions look at, in the order of the sample row.
+    pub watched: Vec<Watched>,
+    /// What goes wrong.
+    pub faults: Vec<FaultPlan>,
+    /// Instruments whose trends the debrief draws.
+    pub trends: Vec<Tag>,
+    /// How many coroutines the script's stories are.
+    pub stories: usize,
+}
+
+/// A named state of the plant with changes.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Start {
+    /// Name of the prepared state, such as "cold".
+    pub state: String,
+    /// Controls set otherwise than in the prepared state: control, setting as written, and where.
+    pub changes: Vec<(Tag, String, Place)>,
+}
+
+/// A fault of an exercise.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaultPlan {
+    /// Its name in the exercise.
+    pub name: String,
+    /// The component, instrument, lamp, gauge or alarm.
+    pub on: Tag,
+    /// The kind in the fault table.
+    pub kind: String,
+    /// Its size as written ("40 % open"), if given.
+    pub size: Option<String>,
+    /// When it begins.
+    pub begins: Moment,
+    /// When it clears by itself.
+    pub clears: Moment,
+    /// Where the script wrote it.
+    pub place: Place,
+}
+
+/// A moment that an exercise speaks of.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Moment {
+    /// Only when a story says so (or never).
+    #[default]
+    ByStory,
+    /// At a time of the run.
+    At(Tick),
+    /// When a condition first holds (no operators that look ahead).
+    When(Formula),
+    /// So long after a condition first held.
+    After(Formula, u32),
+}

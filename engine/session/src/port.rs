@@ -1,0 +1,78 @@
+//! The port between a session and whoever tells its stories.
+//!
+//! Commands and actions are different types on purpose: a log can never carry a privilege.
+
+use base::observable::{Observable, Watched};
+use base::{Place, Tick};
+use monitor::Formula;
+
+/// What a story may do. It takes effect at the start of the next tick.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Command {
+    /// Set a fault of the exercise going, by its name.
+    Inject(String),
+    /// Clear a fault, by its name.
+    Clear(String),
+    /// Speak to the trainee.
+    Tell(String),
+    /// Leave a note for the debrief.
+    Note(String),
+    /// End the run, with the reason.
+    End(String),
+}
+
+/// What a coroutine waits for when it stops.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Wait {
+    /// A time of the run.
+    Until(Tick),
+    /// A condition (no operators that look ahead), or a time if that comes first. The condition's
+    /// signals are places in `watched`, which the session joins to its own row.
+    For {
+        /// The condition.
+        condition: Formula,
+        /// What it looks at.
+        watched: Vec<Watched>,
+        /// Latest time.
+        latest: Option<Tick>,
+    },
+    /// The coroutine has ended.
+    Done,
+}
+
+/// Why a story cannot go on. The run is then not graded.
+#[derive(Clone, Debug, PartialEq)]
+pub struct StoryFailure {
+    /// A stable code, such as `script::fuel`.
+    pub code: &'static str,
+    /// What happened, for people.
+    pub message: String,
+    /// Where in the script.
+    pub place: Place,
+}
+
+/// What a story may see when it wakes.
+pub trait View {
+    /// The present tick.
+    fn now(&self) -> Tick;
+    /// The value of an observable on this tick, SI or 1.0/0.0; `None` when there is no such thing.
+    fn value(&self, what: &Observable) -> Option<f64>;
+    /// For a moment such as [`Observable::Did`]: whether it has happened since the start of the run.
+    fn ever(&self, what: &Observable) -> Option<bool>;
+    /// True when the wait for a condition ended because of it, false when its latest time came.
+    fn condition_met(&self) -> bool;
+}
+
+/// A story as coroutines, numbered from 0. Each is woken once at the start of the run.
+pub trait Story {
+    /// Wakes one coroutine and lets it run until it waits or ends.
+    ///
+    /// # Errors
+    /// When it failed or hit a limit: the run ends and is not graded.
+    fn wake(
+        &mut self,
+        coroutine: usize,
+        view: &dyn View,
+        commands: &mut Vec<Command>,
+    ) -> Result<Wait, StoryFailure>;
+}
