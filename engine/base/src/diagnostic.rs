@@ -29,11 +29,7 @@ impl Place {
     /// A line of a file.
     #[must_use]
     pub fn line(file: &str, line: u32) -> Place {
-        Place {
-            file: file.to_owned(),
-            line,
-            column: 0,
-        }
+        Place { file: file.to_owned(), line, column: 0 }
     }
 
     /// A file as a whole.
@@ -73,31 +69,19 @@ impl Diagnostic {
     /// An error.
     #[must_use]
     pub fn error(code: &'static str, place: Place, message: impl Into<String>) -> Diagnostic {
-        Diagnostic {
-            severity: Severity::Error,
-            code,
-            place,
-            message: message.into(),
-            hint: None,
-        }
+        Diagnostic { severity: Severity::Error, code, place, message: message.into(), hint: None }
     }
 
     /// A warning.
     #[must_use]
     pub fn warning(code: &'static str, place: Place, message: impl Into<String>) -> Diagnostic {
-        Diagnostic {
-            severity: Severity::Warning,
-            ..Diagnostic::error(code, place, message)
-        }
+        Diagnostic { severity: Severity::Warning, ..Diagnostic::error(code, place, message) }
     }
 
     /// A note.
     #[must_use]
     pub fn note(code: &'static str, place: Place, message: impl Into<String>) -> Diagnostic {
-        Diagnostic {
-            severity: Severity::Note,
-            ..Diagnostic::error(code, place, message)
-        }
+        Diagnostic { severity: Severity::Note, ..Diagnostic::error(code, place, message) }
     }
 
     /// The same with a hint.
@@ -124,11 +108,7 @@ impl fmt::Display for Diagnostic {
             Severity::Warning => "warning",
             Severity::Error => "error",
         };
-        write!(
-            f,
-            "{word}[{}]: {}\n  at {}",
-            self.code, self.message, self.place
-        )?;
+        write!(f, "{word}[{}]: {}\n  at {}", self.code, self.message, self.place)?;
         if let Some(hint) = &self.hint {
             write!(f, "\n  hint: {hint}")?;
         }

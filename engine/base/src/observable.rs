@@ -6,9 +6,7 @@ use std::fmt;
 
 /// One thing that has a value on every tick. Truth values are 1.0 and 0.0; a moment is 1.0 on the
 /// tick in which it happens and 0.0 otherwise; quantities are in SI.
-#[derive(
-    Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 pub enum Observable {
     /// What is true at an instrument or a component.
     Actual(Tag),
@@ -49,9 +47,7 @@ pub enum Observable {
 }
 
 /// What a trainee may do.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Verb {
     /// Operate a control on the panel, or send the helper to one that is operated on the spot.
@@ -68,13 +64,7 @@ pub enum Verb {
 
 impl Verb {
     /// Every verb, in the order of the log format.
-    pub const ALL: [Verb; 5] = [
-        Verb::Operate,
-        Verb::Acknowledge,
-        Verb::LampTest,
-        Verb::LocalCheck,
-        Verb::Report,
-    ];
+    pub const ALL: [Verb; 5] = [Verb::Operate, Verb::Acknowledge, Verb::LampTest, Verb::LocalCheck, Verb::Report];
 
     /// As written in logs and scripts.
     #[must_use]

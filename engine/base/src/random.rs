@@ -54,8 +54,7 @@ impl Stream {
     pub fn normal(&mut self) -> f64 {
         let u = 1.0 - self.unit();
         let v = self.unit();
-        crate::maths::sqrt(-2.0 * crate::maths::ln(u))
-            * crate::maths::cos(std::f64::consts::TAU * v)
+        crate::maths::sqrt(-2.0 * crate::maths::ln(u)) * crate::maths::cos(std::f64::consts::TAU * v)
     }
 }
 

@@ -3,18 +3,7 @@
 use crate::{Place, Tick};
 
 /// Marks are whole hundredths, so that sums are exact: 6 marks are 600.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    Default,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    serde::Serialize,
-    serde::Deserialize,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(transparent)]
 pub struct Marks(pub i64);
 

@@ -3,9 +3,7 @@
 use std::fmt;
 
 /// A tag such as `PT-3001`, in letters of ISA-5.1 and a number, or the short name of a composite.
-#[derive(
-    Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(transparent)]
 pub struct Tag(String);
 

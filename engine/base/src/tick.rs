@@ -9,19 +9,7 @@ pub const TICKS_PER_SECOND: u32 = 10;
 pub const TICK_SECONDS: f64 = 0.1;
 
 /// A moment of a run, counted in ticks of 0.1 s from its start.
-#[derive(
-    Clone,
-    Copy,
-    Debug,
-    Default,
-    PartialEq,
-    Eq,
-    PartialOrd,
-    Ord,
-    Hash,
-    serde::Serialize,
-    serde::Deserialize,
-)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Serialize, serde::Deserialize)]
 #[serde(transparent)]
 pub struct Tick(pub u32);
 
@@ -41,8 +29,7 @@ impl Tick {
     #[must_use]
     pub fn at_seconds(seconds: f64) -> Option<Tick> {
         let ticks = (seconds * f64::from(TICKS_PER_SECOND) + 1e-6).floor();
-        (seconds.is_finite() && seconds >= 0.0 && ticks <= f64::from(u32::MAX))
-            .then_some(Tick(ticks as u32))
+        (seconds.is_finite() && seconds >= 0.0 && ticks <= f64::from(u32::MAX)).then_some(Tick(ticks as u32))
     }
 
     /// Whole ticks nearest to a duration in seconds (at least zero).
@@ -78,11 +65,7 @@ impl fmt::Display for Tick {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (tenths, s) = (self.0 % TICKS_PER_SECOND, self.0 / TICKS_PER_SECOND);
         let (h, m, s) = (s / 3600, s / 60 % 60, s % 60);
-        if h > 0 {
-            write!(f, "{h}:{m:02}:{s:02}.{tenths}")
-        } else {
-            write!(f, "{m:02}:{s:02}.{tenths}")
-        }
+        if h > 0 { write!(f, "{h}:{m:02}:{s:02}.{tenths}") } else { write!(f, "{m:02}:{s:02}.{tenths}") }
     }
 }
 

@@ -5,9 +5,7 @@
 //! "bar"; a percentage says of what.
 
 /// What kind of quantity a number is. Absolute values and differences are different dimensions.
-#[derive(
-    Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize,
-)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Dimension {
     /// Pa, absolute.
@@ -88,38 +86,20 @@ pub const CELSIUS_ZERO: f64 = 273.15;
 
 use Dimension as D;
 const fn u(symbol: &'static str, dimension: Dimension, scale: f64, decimals: usize) -> Unit {
-    Unit {
-        symbol,
-        dimension,
-        scale,
-        offset: 0.0,
-        decimals,
-    }
+    Unit { symbol, dimension, scale, offset: 0.0, decimals }
 }
 
 /// Every unit that people may write. The first one of a dimension is the one it is told in when
 /// nothing else is asked for.
 pub const UNITS: &[Unit] = &[
-    Unit {
-        symbol: "barg",
-        dimension: D::Pressure,
-        scale: 1e5,
-        offset: ATMOSPHERE,
-        decimals: 2,
-    },
+    Unit { symbol: "barg", dimension: D::Pressure, scale: 1e5, offset: ATMOSPHERE, decimals: 2 },
     u("bara", D::Pressure, 1e5, 2),
     u("kPa abs", D::Pressure, 1e3, 1),
     u("bar difference", D::PressureDifference, 1e5, 2),
     u("mbar", D::PressureDifference, 100.0, 1),
     u("kPa", D::PressureDifference, 1e3, 1),
     u("Pa", D::PressureDifference, 1.0, 0),
-    Unit {
-        symbol: "degC",
-        dimension: D::Temperature,
-        scale: 1.0,
-        offset: CELSIUS_ZERO,
-        decimals: 1,
-    },
+    Unit { symbol: "degC", dimension: D::Temperature, scale: 1.0, offset: CELSIUS_ZERO, decimals: 1 },
     u("K abs", D::Temperature, 1.0, 1),
     u("K", D::TemperatureDifference, 1.0, 1),
     u("kg/s", D::MassFlow, 1.0, 2),
@@ -192,22 +172,36 @@ impl UnitError {
     #[must_use]
     pub fn told(&self) -> (String, String) {
         match self {
-            UnitError::NoNumber(t) => (format!("\"{t}\" does not begin with a number"), "write a number and a unit, such as \"4 barg\"".into()),
-            UnitError::NoUnit(t) => (format!("\"{t}\" has no unit"), "write the unit behind the number, such as \"4 barg\" or \"30 s\"".into()),
+            UnitError::NoNumber(t) => (
+                format!("\"{t}\" does not begin with a number"),
+                "write a number and a unit, such as \"4 barg\"".into(),
+            ),
+            UnitError::NoUnit(t) => (
+                format!("\"{t}\" has no unit"),
+                "write the unit behind the number, such as \"4 barg\" or \"30 s\"".into(),
+            ),
             UnitError::UnknownUnit(t, _) if t == "bar" => (
                 "\"bar\" does not say gauge or absolute".into(),
                 "write barg for gauge pressure, bara for absolute, \"bar difference\" for a difference".into(),
             ),
-            UnitError::UnknownUnit(t, _) if t == "%" => {
-                ("a percentage must say of what".into(), "write for example \"35 % open\", \"20 % firing\", \"60 % full\"".into())
-            }
+            UnitError::UnknownUnit(t, _) if t == "%" => (
+                "a percentage must say of what".into(),
+                "write for example \"35 % open\", \"20 % firing\", \"60 % full\"".into(),
+            ),
             UnitError::UnknownUnit(t, n) => (
                 format!("unknown unit \"{t}\""),
-                n.map_or_else(|| "the book lists the units under \"Quantities and units\"".into(), |n| format!("did you mean \"{n}\"?")),
+                n.map_or_else(
+                    || "the book lists the units under \"Quantities and units\"".into(),
+                    |n| format!("did you mean \"{n}\"?"),
+                ),
             ),
             UnitError::WrongDimension(unit, got, want) => (
                 format!("\"{unit}\" is a unit of {}, and {} is needed", got.name(), want.name()),
-                format!("units of {}: {}", want.name(), units_of(*want).map(|u| u.symbol).collect::<Vec<_>>().join(", ")),
+                format!(
+                    "units of {}: {}",
+                    want.name(),
+                    units_of(*want).map(|u| u.symbol).collect::<Vec<_>>().join(", ")
+                ),
             ),
         }
     }
@@ -289,20 +283,12 @@ impl Unit {
         let v = self.from_si(si);
         let text = format!("{v:.*}", self.decimals);
         // A rounded minus zero is a zero.
-        let text = if text
-            .trim_start_matches('-')
-            .chars()
-            .all(|c| c == '0' || c == '.')
-        {
+        let text = if text.trim_start_matches('-').chars().all(|c| c == '0' || c == '.') {
             text.trim_start_matches('-').to_owned()
         } else {
             text
         };
-        if self.dimension == D::Number {
-            text
-        } else {
-            format!("{text} {}", self.symbol)
-        }
+        if self.dimension == D::Number { text } else { format!("{text} {}", self.symbol) }
     }
 
     /// An SI difference of two such values as people read it (no offset): a margin.
@@ -333,13 +319,10 @@ pub fn parse(text: &str) -> Result<(f64, &'static Unit), UnitError> {
                 || ((c == '-' || c == '+') && (i == 0 || t[..i].ends_with(['e', 'E'])))
                 || ((c == 'e' || c == 'E')
                     && i > 0
-                    && t[i + 1..]
-                        .starts_with(|d: char| d.is_ascii_digit() || d == '-' || d == '+')))
+                    && t[i + 1..].starts_with(|d: char| d.is_ascii_digit() || d == '-' || d == '+')))
         })
         .map_or(t.len(), |(i, _)| i);
-    let value: f64 = t[..end]
-        .parse()
-        .map_err(|_| UnitError::NoNumber(text.to_owned()))?;
+    let value: f64 = t[..end].parse().map_err(|_| UnitError::NoNumber(text.to_owned()))?;
     let symbol = t[end..].split_whitespace().collect::<Vec<_>>().join(" ");
     if symbol.is_empty() {
         return Err(UnitError::NoUnit(text.to_owned()));
@@ -367,11 +350,7 @@ pub fn parse_as(text: &str, dimension: Dimension) -> Result<f64, UnitError> {
         return Ok(v);
     }
     let (si, u) = parse(text)?;
-    if u.dimension == dimension {
-        Ok(si)
-    } else {
-        Err(UnitError::WrongDimension(u.symbol, u.dimension, dimension))
-    }
+    if u.dimension == dimension { Ok(si) } else { Err(UnitError::WrongDimension(u.symbol, u.dimension, dimension)) }
 }
 
 #[cfg(test)]

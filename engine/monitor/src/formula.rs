@@ -34,10 +34,7 @@ impl Interval {
     /// From now to `to` ticks away.
     #[must_use]
     pub fn within(to: u32) -> Interval {
-        Interval {
-            from: 0,
-            to: Some(to),
-        }
+        Interval { from: 0, to: Some(to) }
     }
 }
 

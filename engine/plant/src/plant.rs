@@ -1,9 +1,7 @@
 //! The plant as the layers above see it: read points, give orders, set failings, step.
 
 use crate::instruments::{Actual, Signal};
-use crate::registry::{
-    Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip,
-};
+use crate::registry::{Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip};
 use base::description::Description;
 use base::record::Happening;
 use base::{Diagnostic, Tag};
@@ -102,28 +100,19 @@ impl Plant {
     /// The point with this tag.
     #[must_use]
     pub fn point(&self, tag: &Tag) -> Option<PointId> {
-        self.points
-            .iter()
-            .position(|p| p.tag == *tag)
-            .map(|i| PointId(i as u16))
+        self.points.iter().position(|p| p.tag == *tag).map(|i| PointId(i as u16))
     }
 
     /// The control with this tag.
     #[must_use]
     pub fn control(&self, tag: &Tag) -> Option<ControlId> {
-        self.controls
-            .iter()
-            .position(|c| c.tag == *tag)
-            .map(|i| ControlId(i as u16))
+        self.controls.iter().position(|c| c.tag == *tag).map(|i| ControlId(i as u16))
     }
 
     /// The failing of this kind on this component.
     #[must_use]
     pub fn failing(&self, on: &Tag, kind: &str) -> Option<FailingId> {
-        self.failings
-            .iter()
-            .position(|f| f.on == *on && f.kind == kind)
-            .map(|i| FailingId(i as u16))
+        self.failings.iter().position(|f| f.on == *on && f.kind == kind).map(|i| FailingId(i as u16))
     }
 
     /// How a control stands.
@@ -145,12 +134,7 @@ impl Plant {
     ///
     /// # Errors
     /// A sentence when the size is past its range.
-    pub fn set_failing(
-        &mut self,
-        failing: FailingId,
-        acting: bool,
-        size: Option<f64>,
-    ) -> Result<(), String> {
+    pub fn set_failing(&mut self, failing: FailingId, acting: bool, size: Option<f64>) -> Result<(), String> {
         first::set_failing(self, failing, acting, size)
     }
 
@@ -198,11 +182,7 @@ mod first {
         let state = units::unit("state").expect("the table of units has it");
         let mut wrong = vec![];
         for c in d.components.iter().filter(|c| c.kind == "valve") {
-            let stroke = match c
-                .fields
-                .get("stroke time")
-                .map(|f| units::parse_as(&f.value, Dimension::Time))
-            {
+            let stroke = match c.fields.get("stroke time").map(|f| units::parse_as(&f.value, Dimension::Time)) {
                 Some(Ok(s)) => s,
                 _ => {
                     wrong.push(Diagnostic::error(
@@ -213,11 +193,7 @@ mod first {
                     continue;
                 }
             };
-            let place = c
-                .fields
-                .get("place")
-                .map(|f| f.value.clone())
-                .unwrap_or_default();
+            let place = c.fields.get("place").map(|f| f.value.clone()).unwrap_or_default();
             let system = d.systems.iter().position(|s| s.0 == c.system).unwrap_or(0);
             let number = c.tag.split_once('-').map_or("", |x| x.1);
             let point = |tag: String, name: String, unit, words, has_signal| Point {
@@ -230,8 +206,7 @@ mod first {
                 words,
                 has_signal,
             };
-            p.points
-                .push(point(c.tag.clone(), c.name.clone(), open, None, false));
+            p.points.push(point(c.tag.clone(), c.name.clone(), open, None, false));
             p.points.push(point(
                 format!("ZSH-{number}"),
                 format!("{}, open limit switch", c.name),
@@ -246,11 +221,7 @@ mod first {
                 Some(("not shut", "shut")),
                 true,
             ));
-            let worked = if c
-                .fields
-                .get("worked")
-                .is_some_and(|f| f.value == "on the spot")
-            {
+            let worked = if c.fields.get("worked").is_some_and(|f| f.value == "on the spot") {
                 Worked::OnTheSpot
             } else {
                 Worked::OnThePanel
@@ -262,36 +233,18 @@ mod first {
                 place: place.clone(),
                 worked,
                 words: vec!["open", "shut"],
-                dial: Some(Dial {
-                    unit: open,
-                    min: 0.0,
-                    max: 1.0,
-                }),
+                dial: Some(Dial { unit: open, min: 0.0, max: 1.0 }),
             });
             p.failings.push(Failing {
                 on: Tag::new(&c.tag),
                 kind: "seized",
                 layer: Layer::Actual,
-                size: Some(Size {
-                    what: "position",
-                    unit: open,
-                    min: 0.0,
-                    max: 1.0,
-                    default: None,
-                }),
+                size: Some(Size { what: "position", unit: open, min: 0.0, max: 1.0, default: None }),
                 seen: "it does not follow its control",
                 answer: "by-pass or work round it",
             });
-            p.valves.push(FirstValve {
-                position: 0.0,
-                wanted: 0.0,
-                stroke,
-                seized: None,
-            });
-            p.settings.push(Setting {
-                word: Some(1),
-                dial: Some(0.0),
-            });
+            p.valves.push(FirstValve { position: 0.0, wanted: 0.0, stroke, seized: None });
+            p.settings.push(Setting { word: Some(1), dial: Some(0.0) });
             p.actual.extend([0.0, 0.0, 1.0]);
             p.signal.extend([0.0, 0.0, 1.0]);
         }
@@ -320,12 +273,7 @@ mod first {
         Ok(())
     }
 
-    pub fn set_failing(
-        p: &mut Plant,
-        failing: FailingId,
-        acting: bool,
-        size: Option<f64>,
-    ) -> Result<(), String> {
+    pub fn set_failing(p: &mut Plant, failing: FailingId, acting: bool, size: Option<f64>) -> Result<(), String> {
         let v = &mut p.valves[usize::from(failing.0)];
         v.seized = acting.then(|| size.unwrap_or(v.position));
         Ok(())
@@ -336,11 +284,7 @@ mod first {
             let to = v.seized.unwrap_or(v.wanted);
             let most = base::tick::TICK_SECONDS / v.stroke;
             v.position += (to - v.position).clamp(-most, most);
-            let x = [
-                v.position,
-                f64::from(u8::from(v.position > 0.98)),
-                f64::from(u8::from(v.position < 0.02)),
-            ];
+            let x = [v.position, f64::from(u8::from(v.position > 0.98)), f64::from(u8::from(v.position < 0.02))];
             p.actual[3 * i..3 * i + 3].copy_from_slice(&x);
             p.signal[3 * i..3 * i + 3].copy_from_slice(&x);
         }

@@ -69,10 +69,5 @@ pub trait Story {
     ///
     /// # Errors
     /// When it failed or hit a limit: the run ends and is not graded.
-    fn wake(
-        &mut self,
-        coroutine: usize,
-        view: &dyn View,
-        commands: &mut Vec<Command>,
-    ) -> Result<Wait, StoryFailure>;
+    fn wake(&mut self, coroutine: usize, view: &dyn View, commands: &mut Vec<Command>) -> Result<Wait, StoryFailure>;
 }
