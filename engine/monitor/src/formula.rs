@@ -34,7 +34,16 @@ impl Interval {
     /// From now to `to` ticks away.
     #[must_use]
     pub fn within(to: u32) -> Interval {
-        Interval { from: 0, to: Some(to) }
+        Interval {
+            from: 0,
+            to: Some(to),
+        }
+    }
+
+    /// True when no tick can lie in it, since it ends before it begins.
+    #[must_use]
+    pub fn is_empty(self) -> bool {
+        self.to.is_some_and(|to| to < self.from)
     }
 }
 
@@ -79,4 +88,187 @@ pub enum Formula {
     Until(Interval, Box<Formula>, Box<Formula>),
     /// Left has held since right did, right within the window behind (left is not asked at that tick).
     Since(Interval, Box<Formula>, Box<Formula>),
+}
+
+/// A comparison as it stands in a formula: what a margin is told from.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Predicate {
+    /// A signal against a constant.
+    Compare {
+        /// The signal.
+        signal: Signal,
+        /// How.
+        how: Comparison,
+        /// With what, in SI.
+        with: f64,
+    },
+    /// A signal against another.
+    Between {
+        /// Left side.
+        left: Signal,
+        /// How.
+        how: Comparison,
+        /// Right side.
+        right: Signal,
+    },
+}
+
+impl Comparison {
+    /// True when more of the left side makes the comparison safer.
+    #[must_use]
+    pub fn wants_more(self) -> bool {
+        matches!(self, Comparison::Above | Comparison::AtLeast)
+    }
+
+    /// Whether it holds. A NaN on either side compares as false: ask for NaN first.
+    #[must_use]
+    pub fn holds(self, left: f64, right: f64) -> bool {
+        match self {
+            Comparison::Above => left > right,
+            Comparison::AtLeast => left >= right,
+            Comparison::Below => left < right,
+            Comparison::AtMost => left <= right,
+        }
+    }
+}
+
+impl Formula {
+    /// A signal above a constant.
+    #[must_use]
+    pub fn above(signal: u32, with: f64) -> Formula {
+        Formula::Compare {
+            signal: Signal(signal),
+            how: Comparison::Above,
+            with,
+        }
+    }
+
+    /// A signal below a constant.
+    #[must_use]
+    pub fn below(signal: u32, with: f64) -> Formula {
+        Formula::Compare {
+            signal: Signal(signal),
+            how: Comparison::Below,
+            with,
+        }
+    }
+
+    /// The opposite.
+    #[must_use]
+    #[allow(clippy::should_implement_trait)] // a formula's own word beside `Formula::Not`
+    pub fn not(self) -> Formula {
+        Formula::Not(Box::new(self))
+    }
+
+    /// True when `self` has held without a break for `ticks` ticks up to now: at this tick and at
+    /// each of the `ticks` before it, all of which must lie in the run. (A bare
+    /// [`Formula::Historically`] is cut at the start of the run, so it can be true on the first tick.)
+    #[must_use]
+    pub fn lasted(self, ticks: u32) -> Formula {
+        let begun = Formula::Once(
+            Interval {
+                from: ticks,
+                to: Some(ticks),
+            },
+            Box::new(Formula::All(Vec::new())),
+        );
+        Formula::All(vec![
+            Formula::Historically(Interval::within(ticks), Box::new(self)),
+            begun,
+        ])
+    }
+
+    /// True on the ticks at which `self` comes true: true now, and not on the tick before (the first
+    /// tick of the run counts as coming true).
+    #[must_use]
+    pub fn comes_true(self) -> Formula {
+        let before = Formula::Once(
+            Interval {
+                from: 1,
+                to: Some(1),
+            },
+            Box::new(self.clone()),
+        );
+        Formula::All(vec![self, before.not()])
+    }
+
+    /// The parts directly under this one.
+    #[must_use]
+    pub fn parts(&self) -> Vec<&Formula> {
+        match self {
+            Formula::Compare { .. } | Formula::Between { .. } => Vec::new(),
+            Formula::Not(f)
+            | Formula::Always(_, f)
+            | Formula::Eventually(_, f)
+            | Formula::Historically(_, f)
+            | Formula::Once(_, f) => {
+                vec![f]
+            }
+            Formula::All(fs) | Formula::Any(fs) => fs.iter().collect(),
+            Formula::Implies(l, r) | Formula::Until(_, l, r) | Formula::Since(_, l, r) => {
+                vec![l, r]
+            }
+        }
+    }
+
+    /// How many ticks ahead of a tick the formula looks; `None` when it looks to the end of the run.
+    #[must_use]
+    pub fn horizon(&self) -> Option<u32> {
+        let mut far = 0u32;
+        for part in self.parts() {
+            far = far.max(part.horizon()?);
+        }
+        match self {
+            Formula::Always(i, _) | Formula::Eventually(i, _) | Formula::Until(i, _, _) => {
+                Some(far.saturating_add(i.to?))
+            }
+            _ => Some(far),
+        }
+    }
+
+    /// True when the formula looks at no tick but the present one and those before it, so that its
+    /// value is known at once.
+    #[must_use]
+    pub fn past_only(&self) -> bool {
+        !matches!(
+            self,
+            Formula::Always(..) | Formula::Eventually(..) | Formula::Until(..)
+        ) && self.parts().into_iter().all(Formula::past_only)
+    }
+
+    /// Every comparison of the formula, from left to right as written.
+    #[must_use]
+    pub fn predicates(&self) -> Vec<Predicate> {
+        match self {
+            Formula::Compare { signal, how, with } => vec![Predicate::Compare {
+                signal: *signal,
+                how: *how,
+                with: *with,
+            }],
+            Formula::Between { left, how, right } => vec![Predicate::Between {
+                left: *left,
+                how: *how,
+                right: *right,
+            }],
+            _ => self
+                .parts()
+                .into_iter()
+                .flat_map(Formula::predicates)
+                .collect(),
+        }
+    }
+
+    /// How many samples a row must hold at least: one more than the highest signal.
+    #[must_use]
+    pub fn row_width(&self) -> usize {
+        let widest = |p: &Predicate| match p {
+            Predicate::Compare { signal, .. } => signal.0,
+            Predicate::Between { left, right, .. } => left.0.max(right.0),
+        };
+        self.predicates()
+            .iter()
+            .map(|p| widest(p) as usize + 1)
+            .max()
+            .unwrap_or(0)
+    }
 }

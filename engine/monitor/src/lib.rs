@@ -4,7 +4,37 @@
 //! memory, and what they found.
 //!
 //! Must not know: plants, files, Lua.
+//!
+//! Time is discrete. Robustness follows the standard semantics of Signal Temporal Logic on the
+//! samples of the run, windows cut to the ticks that exist (Donzé and Maler, FORMATS 2010; the
+//! conventions are written out in `tests/data/stl_vectors.json`). Truth is a field of its own
+//! ([`Verdict`]): kept, broken, undecided or unknown.
+//!
+//! ```
+//! use monitor::{Formula, Interval, Verdict, evaluate};
+//! // Within the next 3 ticks the pressure (signal 0) goes above 4 bar.
+//! let f = Formula::Eventually(Interval::within(3), Box::new(Formula::above(0, 4e5)));
+//! let values = evaluate(&f, [[3e5], [3.5e5], [4.5e5], [3.9e5], [3e5]]);
+//! assert_eq!(values[0].robustness, 0.5e5);
+//! assert_eq!(values[0].verdict(), Verdict::Kept);
+//! assert_eq!(values[4].verdict(), Verdict::Undecided); // the run ended before the 3 ticks did
+//! ```
 
 pub mod formula;
+pub mod monitor;
+mod operator;
+pub mod value;
+pub mod verdict;
+mod window;
 
-pub use formula::{Comparison, Formula, Interval, Signal};
+#[cfg(test)]
+mod brute;
+#[cfg(test)]
+mod checks;
+#[cfg(test)]
+mod properties;
+
+pub use formula::{Comparison, Formula, Interval, Predicate, Signal};
+pub use monitor::{Decided, Monitor, evaluate, robustness};
+pub use value::Value;
+pub use verdict::{Truth, Verdict};

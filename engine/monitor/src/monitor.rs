@@ -1,0 +1,450 @@
+//! The online monitor of one formula.
+//!
+//! A formula becomes a flat list of nodes, parts before wholes. On every tick the leaves read the row
+//! and each node works off what its parts have ready; a part that looks ahead is late by its window,
+//! and the values of its quicker neighbours wait in their queues, no longer than the formula's horizon
+//! (for a part that looks ahead without bound: to the end of the run). Queues and windows are reserved
+//! at construction up to 1024 values and grow by doubling beyond that; nothing else is allocated on a tick.
+
+use crate::formula::{Comparison, Formula, Interval, Predicate, Signal};
+use crate::operator::{Eventually, Once, Queue, Since, Until};
+use crate::value::{NOBODY, Value};
+use crate::verdict::Truth;
+use base::Tick;
+
+/// What a node does with the values of its parts.
+#[derive(Clone, Debug)]
+enum Task {
+    Compare {
+        signal: Signal,
+        how: Comparison,
+        with: f64,
+        leaf: u32,
+    },
+    Between {
+        left: Signal,
+        how: Comparison,
+        right: Signal,
+        leaf: u32,
+    },
+    /// The same value at every tick.
+    Constant(Value),
+    Not,
+    All,
+    Any,
+    Implies,
+    /// `always` and `historically` are the opposite of "at some tick not".
+    Eventually(Box<Eventually>, Opposite),
+    Once(Box<Once>, Opposite),
+    Until(Box<Until>),
+    Since(Box<Since>),
+}
+
+/// Whether an operator is worked with the opposite of its part and gives the opposite.
+type Opposite = bool;
+
+#[derive(Clone, Debug)]
+struct Node {
+    task: Task,
+    parts: Vec<usize>,
+    out: Queue,
+}
+
+/// A comparison at its place in the formula.
+#[derive(Clone, Debug)]
+struct Leaf {
+    predicate: Predicate,
+    /// True under an odd number of nots: its robustness counts with the opposite sign at the top.
+    opposite: bool,
+}
+
+/// What decided a value: one comparison and one sample.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Decided {
+    /// The comparison.
+    pub predicate: Predicate,
+    /// Its place among the comparisons of the formula ([`Formula::predicates`]).
+    pub place: usize,
+    /// The tick of the sample.
+    pub at: Tick,
+    /// How far the comparison is kept (positive) or broken (negative) there, in the unit of the
+    /// signal: `left - right` for "above", `right - left` for "below".
+    pub margin: f64,
+    /// The sample, or the difference of the two samples, in SI (to one rounding).
+    pub sample: f64,
+    /// True when the formula asks for the opposite of the comparison: a negative margin is then good.
+    pub opposite: bool,
+}
+
+/// An online monitor: feed it a row a tick, take the values that have become known.
+#[derive(Clone, Debug)]
+pub struct Monitor {
+    nodes: Vec<Node>,
+    leaves: Vec<Leaf>,
+    ticks: u32,
+    width: usize,
+    finished: bool,
+}
+
+impl Monitor {
+    /// A monitor of this formula.
+    #[must_use]
+    pub fn new(formula: &Formula) -> Monitor {
+        let mut monitor = Monitor {
+            nodes: Vec::new(),
+            leaves: Vec::new(),
+            ticks: 0,
+            width: formula.row_width(),
+            finished: false,
+        };
+        monitor.add(formula, false);
+        monitor
+    }
+
+    /// Adds a formula's nodes, parts first, and gives the place of the last.
+    fn add(&mut self, formula: &Formula, opposite: bool) -> usize {
+        let mut parts = Vec::new();
+        for (i, part) in formula.parts().into_iter().enumerate() {
+            let turned = match formula {
+                Formula::Not(_) => true,
+                Formula::Implies(..) => i == 0,
+                _ => false,
+            };
+            parts.push(self.add(part, opposite != turned));
+        }
+        let bounded = |i: &Interval| !i.is_empty();
+        let task = match formula {
+            Formula::Compare { signal, how, with } => {
+                let leaf = self.leaf(
+                    Predicate::Compare {
+                        signal: *signal,
+                        how: *how,
+                        with: *with,
+                    },
+                    opposite,
+                );
+                Task::Compare {
+                    signal: *signal,
+                    how: *how,
+                    with: *with,
+                    leaf,
+                }
+            }
+            Formula::Between { left, how, right } => {
+                let leaf = self.leaf(
+                    Predicate::Between {
+                        left: *left,
+                        how: *how,
+                        right: *right,
+                    },
+                    opposite,
+                );
+                Task::Between {
+                    left: *left,
+                    how: *how,
+                    right: *right,
+                    leaf,
+                }
+            }
+            Formula::Not(_) => Task::Not,
+            Formula::All(fs) if fs.is_empty() => Task::Constant(Value::TRUE),
+            Formula::Any(fs) if fs.is_empty() => Task::Constant(Value::FALSE),
+            Formula::All(_) => Task::All,
+            Formula::Any(_) => Task::Any,
+            Formula::Implies(..) => Task::Implies,
+            Formula::Always(i, _) if bounded(i) => {
+                Task::Eventually(Box::new(Eventually::new(*i)), true)
+            }
+            Formula::Eventually(i, _) if bounded(i) => {
+                Task::Eventually(Box::new(Eventually::new(*i)), false)
+            }
+            Formula::Historically(i, _) if bounded(i) => Task::Once(Box::new(Once::new(*i)), true),
+            Formula::Once(i, _) if bounded(i) => Task::Once(Box::new(Once::new(*i)), false),
+            Formula::Until(i, _, _) if bounded(i) => Task::Until(Box::new(Until::new(*i))),
+            Formula::Since(i, _, _) if bounded(i) => Task::Since(Box::new(Since::new(*i))),
+            // A window that ends before it begins holds no tick.
+            Formula::Always(..) | Formula::Historically(..) => Task::Constant(Value::TRUE),
+            Formula::Eventually(..)
+            | Formula::Once(..)
+            | Formula::Until(..)
+            | Formula::Since(..) => Task::Constant(Value::FALSE),
+        };
+        let wait = formula.horizon().map_or(1, |h| h as usize + 2).min(1024);
+        self.nodes.push(Node {
+            task,
+            parts,
+            out: Queue::with_capacity(wait),
+        });
+        self.nodes.len() - 1
+    }
+
+    fn leaf(&mut self, predicate: Predicate, opposite: bool) -> u32 {
+        self.leaves.push(Leaf {
+            predicate,
+            opposite,
+        });
+        (self.leaves.len() - 1) as u32
+    }
+
+    /// Feeds the row of one tick. Rows come tick by tick from tick 0, with quantities in SI.
+    ///
+    /// # Panics
+    /// When the row is shorter than [`Monitor::row_width`], or after [`Monitor::finish`].
+    pub fn feed(&mut self, row: &[f64]) {
+        assert!(
+            row.len() >= self.width,
+            "a monitor is fed rows as long as its formula's signals ask for"
+        );
+        assert!(
+            !self.finished,
+            "a monitor is fed nothing after the end of its run"
+        );
+        let tick = self.ticks;
+        self.ticks += 1;
+        for i in 0..self.nodes.len() {
+            let (parts, rest) = self.nodes.split_at_mut(i);
+            let node = &mut rest[0];
+            match node.task {
+                Task::Compare {
+                    signal,
+                    how,
+                    with,
+                    leaf,
+                } => node
+                    .out
+                    .push_back(compare(row[signal.0 as usize], how, with, leaf, tick)),
+                Task::Between {
+                    left,
+                    how,
+                    right,
+                    leaf,
+                } => {
+                    node.out.push_back(compare(
+                        row[left.0 as usize],
+                        how,
+                        row[right.0 as usize],
+                        leaf,
+                        tick,
+                    ));
+                }
+                Task::Constant(value) => {
+                    for &p in &node.parts {
+                        parts[p].out.clear();
+                    }
+                    node.out.push_back(value);
+                }
+                _ => node.work_off(parts),
+            }
+        }
+    }
+
+    /// Says that the run is over: windows are cut to the ticks that were, and every value that was
+    /// still open becomes known.
+    pub fn finish(&mut self) {
+        if self.finished {
+            return;
+        }
+        self.finished = true;
+        for i in 0..self.nodes.len() {
+            let (parts, rest) = self.nodes.split_at_mut(i);
+            let node = &mut rest[0];
+            node.work_off(parts);
+            match &mut node.task {
+                Task::Eventually(op, opposite) => {
+                    op.finish(|v| node.out.push_back(v.not_if(*opposite)))
+                }
+                Task::Until(op) => op.finish(|v| node.out.push_back(v)),
+                _ => {}
+            }
+        }
+    }
+
+    /// The next value that is known, in the order of ticks from tick 0.
+    pub fn next_value(&mut self) -> Option<Value> {
+        self.nodes.last_mut().and_then(|n| n.out.pop_front())
+    }
+
+    /// Ticks fed so far.
+    #[must_use]
+    pub fn ticks(&self) -> u32 {
+        self.ticks
+    }
+
+    /// How long a row must be.
+    #[must_use]
+    pub fn row_width(&self) -> usize {
+        self.width
+    }
+
+    /// How many comparisons the formula has.
+    #[must_use]
+    pub fn places(&self) -> usize {
+        self.leaves.len()
+    }
+
+    /// What decided a value of this monitor; `None` for an empty window, or a robustness that is not
+    /// a number.
+    #[must_use]
+    pub fn decided(&self, value: &Value) -> Option<Decided> {
+        if value.leaf == NOBODY || value.robustness.is_nan() {
+            return None;
+        }
+        let leaf = self.leaves.get(value.leaf as usize)?;
+        let margin = if leaf.opposite {
+            -value.robustness
+        } else {
+            value.robustness
+        };
+        let (how, with) = match leaf.predicate {
+            Predicate::Compare { how, with, .. } => (how, with),
+            Predicate::Between { how, .. } => (how, 0.0),
+        };
+        let sample = if how.wants_more() {
+            with + margin
+        } else {
+            with - margin
+        };
+        Some(Decided {
+            predicate: leaf.predicate,
+            place: value.leaf as usize,
+            at: Tick(value.tick),
+            margin,
+            sample,
+            opposite: leaf.opposite,
+        })
+    }
+
+    /// How many times two values were folded so far: a measure of cost that is the same on every machine.
+    #[must_use]
+    pub fn work(&self) -> u64 {
+        let of = |n: &Node| match &n.task {
+            Task::Eventually(op, _) => op.work(),
+            Task::Once(op, _) => op.work(),
+            Task::Until(op) => op.work(),
+            Task::Since(op) => op.work(),
+            _ => 0,
+        };
+        self.nodes.iter().map(of).sum()
+    }
+}
+
+impl Node {
+    /// Works off what the parts have ready.
+    fn work_off(&mut self, nodes: &mut [Node]) {
+        match &mut self.task {
+            Task::Compare { .. } | Task::Between { .. } => {}
+            Task::Constant(_) => {
+                for &p in &self.parts {
+                    nodes[p].out.clear();
+                }
+            }
+            Task::Not => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.push_back(v.not());
+                }
+            }
+            Task::All | Task::Any => {
+                let all = matches!(self.task, Task::All);
+                while self.parts.iter().all(|&p| !nodes[p].out.is_empty()) {
+                    let mut whole: Option<Value> = None;
+                    for &p in &self.parts {
+                        if let Some(v) = nodes[p].out.pop_front() {
+                            whole = Some(whole.map_or(v, |w| if all { w.and(v) } else { w.or(v) }));
+                        }
+                    }
+                    self.out.extend(whole);
+                }
+            }
+            Task::Implies => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.push_back(l.not().or(r));
+                }
+            }
+            Task::Eventually(op, opposite) => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out
+                        .extend(op.take(v.not_if(*opposite)).map(|v| v.not_if(*opposite)));
+                }
+            }
+            Task::Once(op, opposite) => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out
+                        .push_back(op.take(v.not_if(*opposite)).not_if(*opposite));
+                }
+            }
+            Task::Until(op) => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.extend(op.take(l, r));
+                }
+            }
+            Task::Since(op) => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.push_back(op.take(l, r));
+                }
+            }
+        }
+    }
+}
+
+/// The next value of both parts, when both are ready.
+fn pair(nodes: &mut [Node], parts: &[usize]) -> Option<(Value, Value)> {
+    let (l, r) = (parts[0], parts[1]);
+    if nodes[l].out.is_empty() || nodes[r].out.is_empty() {
+        return None;
+    }
+    Some((nodes[l].out.pop_front()?, nodes[r].out.pop_front()?))
+}
+
+/// One comparison of two numbers.
+fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Value {
+    if left.is_nan() || right.is_nan() {
+        return Value {
+            robustness: f64::NAN,
+            truth: Truth::UNKNOWN,
+            leaf,
+            tick,
+        };
+    }
+    let robustness = match how {
+        _ if left == right => 0.0, // also for equal infinities, whose difference is not a number
+        Comparison::Above | Comparison::AtLeast => left - right,
+        Comparison::Below | Comparison::AtMost => right - left,
+    };
+    Value {
+        robustness,
+        truth: Truth::of(how.holds(left, right)),
+        leaf,
+        tick,
+    }
+}
+
+/// The value of a formula at every tick of a recorded run, by the online monitor.
+pub fn evaluate<R: AsRef<[f64]>>(
+    formula: &Formula,
+    rows: impl IntoIterator<Item = R>,
+) -> Vec<Value> {
+    let mut monitor = Monitor::new(formula);
+    let mut values = Vec::new();
+    for row in rows {
+        monitor.feed(row.as_ref());
+        while let Some(v) = monitor.next_value() {
+            values.push(v);
+        }
+    }
+    monitor.finish();
+    while let Some(v) = monitor.next_value() {
+        values.push(v);
+    }
+    values
+}
+
+/// The robustness of a formula at every tick of a recorded run. Minus zero comes out as zero.
+pub fn robustness<R: AsRef<[f64]>>(
+    formula: &Formula,
+    rows: impl IntoIterator<Item = R>,
+) -> Vec<f64> {
+    evaluate(formula, rows)
+        .into_iter()
+        .map(|v| v.robustness + 0.0)
+        .collect()
+}

@@ -1,0 +1,272 @@
+//! Random formulas on random runs.
+
+use crate::{Comparison, Formula, Interval, Monitor, Signal, Verdict, brute, evaluate};
+use proptest::prelude::*;
+
+fn interval() -> impl Strategy<Value = Interval> {
+    (0u32..6, prop::option::of(0u32..7)).prop_map(|(from, length)| Interval {
+        from,
+        to: length.map(|l| from + l),
+    })
+}
+
+fn comparison() -> impl Strategy<Value = Comparison> {
+    prop::sample::select(vec![
+        Comparison::Above,
+        Comparison::AtLeast,
+        Comparison::Below,
+        Comparison::AtMost,
+    ])
+}
+
+fn formula() -> impl Strategy<Value = Formula> {
+    // Small whole numbers, so that equality is met often.
+    let leaf = prop_oneof![
+        4 => (0u32..3, comparison(), -2i32..3).prop_map(|(s, how, w)| Formula::Compare { signal: Signal(s), how, with: f64::from(w) }),
+        1 => (0u32..3, comparison(), 0u32..3).prop_map(|(l, how, r)| Formula::Between { left: Signal(l), how, right: Signal(r) }),
+    ];
+    leaf.prop_recursive(4, 24, 3, |inner| {
+        let boxed = || inner.clone().prop_map(Box::new);
+        prop_oneof![
+            boxed().prop_map(Formula::Not),
+            prop::collection::vec(inner.clone(), 0..4).prop_map(Formula::All),
+            prop::collection::vec(inner.clone(), 0..4).prop_map(Formula::Any),
+            (boxed(), boxed()).prop_map(|(l, r)| Formula::Implies(l, r)),
+            (interval(), boxed()).prop_map(|(i, f)| Formula::Always(i, f)),
+            (interval(), boxed()).prop_map(|(i, f)| Formula::Eventually(i, f)),
+            (interval(), boxed()).prop_map(|(i, f)| Formula::Historically(i, f)),
+            (interval(), boxed()).prop_map(|(i, f)| Formula::Once(i, f)),
+            (interval(), boxed(), boxed()).prop_map(|(i, l, r)| Formula::Until(i, l, r)),
+            (interval(), boxed(), boxed()).prop_map(|(i, l, r)| Formula::Since(i, l, r)),
+        ]
+    })
+}
+
+fn rows(length: std::ops::Range<usize>) -> impl Strategy<Value = Vec<Vec<f64>>> {
+    prop::collection::vec(
+        prop::collection::vec((-3i32..4).prop_map(f64::from), 3),
+        length,
+    )
+}
+
+/// The same with a few samples that are not numbers.
+fn holed(length: std::ops::Range<usize>) -> impl Strategy<Value = Vec<Vec<f64>>> {
+    let sample = prop_oneof![9 => (-3i32..4).prop_map(f64::from), 1 => Just(f64::NAN)];
+    prop::collection::vec(prop::collection::vec(sample, 3), length)
+}
+
+/// One way to fill every hole.
+fn filled(rows: &[Vec<f64>], with: &[i32]) -> Vec<Vec<f64>> {
+    let mut next = with.iter().cycle();
+    let mut fill = |x: &f64| {
+        if x.is_nan() {
+            f64::from(*next.next().unwrap())
+        } else {
+            *x
+        }
+    };
+    rows.iter()
+        .map(|r| r.iter().map(&mut fill).collect())
+        .collect()
+}
+
+fn same(a: f64, b: f64) -> bool {
+    a == b || (a.is_nan() && b.is_nan())
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(1500))]
+
+    #[test]
+    fn values_are_the_definitions(f in formula(), rows in rows(0..20)) {
+        let values = evaluate(&f, &rows);
+        let (r, t) = (brute::robustness(&f, &rows), brute::truth(&f, &rows));
+        prop_assert_eq!(values.len(), rows.len());
+        for (k, v) in values.iter().enumerate() {
+            prop_assert!(same(v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
+            prop_assert_eq!(v.truth.seen(), if t[k] { Verdict::Kept } else { Verdict::Broken });
+            // Sign agreement: a robustness that is not zero tells the truth on the ticks seen.
+            if v.robustness > 0.0 { prop_assert_eq!(v.truth.seen(), Verdict::Kept) }
+            if v.robustness < 0.0 { prop_assert_eq!(v.truth.seen(), Verdict::Broken) }
+        }
+        if f.past_only() {
+            prop_assert!(values.iter().all(|v| v.verdict() == v.truth.seen()), "the end of the run cuts no window behind");
+        }
+    }
+
+    /// What is decided stays decided, whatever the run would have gone on with.
+    #[test]
+    fn a_decision_is_final(f in formula(), rows in rows(1..14), more in rows(1..12)) {
+        // "To the rest of the run" means another run when there is more of it.
+        prop_assume!(f.horizon().is_some());
+        let longer = [rows.clone(), more].concat();
+        let truth = brute::truth(&f, &longer);
+        for (k, v) in evaluate(&f, &rows).iter().enumerate() {
+            match v.verdict() {
+                Verdict::Kept => prop_assert!(truth[k], "tick {}", k),
+                Verdict::Broken => prop_assert!(!truth[k], "tick {}", k),
+                Verdict::Undecided => prop_assert!(k + f.horizon().unwrap() as usize >= rows.len(), "tick {} was not cut", k),
+                Verdict::Unknown => prop_assert!(false, "no sample was missing"),
+            }
+        }
+    }
+
+    /// What is kept or broken in spite of a missing sample is so whatever the sample was; a
+    /// robustness that is a number had no missing sample in it.
+    #[test]
+    fn a_missing_sample_does_not_decide(f in formula(), rows in holed(1..16), with in prop::collection::vec(-3i32..4, 1..9)) {
+        let whole = filled(&rows, &with);
+        let (r, t) = (brute::robustness(&f, &rows), brute::truth(&f, &whole));
+        for (k, v) in evaluate(&f, &rows).iter().enumerate() {
+            prop_assert!(same(v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
+            match v.truth.seen() {
+                Verdict::Kept => prop_assert!(t[k]),
+                Verdict::Broken => prop_assert!(!t[k]),
+                _ => prop_assert!(v.robustness.is_nan()),
+            }
+        }
+    }
+
+    /// A formula that looks at nothing to come is known at once; one that looks ahead, as late as its horizon.
+    #[test]
+    fn a_value_is_as_late_as_the_horizon(f in formula(), rows in rows(1..24)) {
+        let mut m = Monitor::new(&f);
+        let mut known = 0usize;
+        for (k, row) in rows.iter().enumerate() {
+            m.feed(row);
+            while m.next_value().is_some() { known += 1 }
+            match f.horizon() {
+                Some(h) => prop_assert_eq!(known, (k + 1).saturating_sub(h as usize)),
+                None => prop_assert_eq!(known, 0),
+            }
+        }
+    }
+
+    /// The comparison that decided has the robustness and the sample that it says.
+    #[test]
+    fn the_deciding_sample_is_in_the_run(f in formula(), rows in rows(1..16)) {
+        let m = Monitor::new(&f);
+        for v in evaluate(&f, &rows) {
+            match m.decided(&v) {
+                None => prop_assert!(v.robustness.is_infinite()),
+                Some(d) => {
+                    let row = &rows[d.at.0 as usize];
+                    let sample = match d.predicate {
+                        crate::Predicate::Compare { signal, .. } => row[signal.0 as usize],
+                        crate::Predicate::Between { left, right, .. } => row[left.0 as usize] - row[right.0 as usize],
+                    };
+                    prop_assert_eq!(d.sample, sample);
+                    prop_assert_eq!(f.predicates()[d.place], d.predicate);
+                    prop_assert_eq!(d.margin.abs(), v.robustness.abs());
+                }
+            }
+        }
+    }
+}
+
+/// Every operator, with one window.
+fn every_operator(i: Interval) -> Vec<Formula> {
+    let x = || Box::new(Formula::above(0, 0.0));
+    let y = || Box::new(Formula::below(1, 0.5));
+    vec![
+        Formula::Always(i, x()),
+        Formula::Eventually(i, x()),
+        Formula::Historically(i, x()),
+        Formula::Once(i, x()),
+        Formula::Until(i, x(), y()),
+        Formula::Since(i, x(), y()),
+    ]
+}
+
+#[test]
+fn the_cost_a_sample_does_not_grow_with_the_window() {
+    let ticks = 20_000u32;
+    // Rising, falling and jumping by turns: the awkward shapes for sliding windows.
+    let row = |t: u32| {
+        [
+            f64::from(t % 4000) - 2000.0,
+            f64::from(t.wrapping_mul(2_654_435_761) >> 20) / 4096.0,
+        ]
+    };
+    for from in [0, 7, 300] {
+        for place in 0..6 {
+            let cost = |window: u32| {
+                let f = &every_operator(Interval {
+                    from,
+                    to: Some(from + window),
+                })[place];
+                let mut m = Monitor::new(f);
+                for t in 0..ticks {
+                    m.feed(&row(t));
+                    while m.next_value().is_some() {}
+                }
+                m.finish();
+                m.work() as f64 / f64::from(ticks)
+            };
+            let costs: Vec<f64> = [1, 10, 100, 1000, 5000].into_iter().map(cost).collect();
+            println!("operator {place}, from {from}: folds a sample {costs:.2?}");
+            assert!(costs.iter().all(|&c| c <= 6.0), "{costs:?}");
+        }
+    }
+}
+
+#[test]
+fn strict_and_not_strict_differ_at_equality_only() {
+    let at = |how, x: f64| {
+        let v = evaluate(
+            &Formula::Compare {
+                signal: Signal(0),
+                how,
+                with: 5.0,
+            },
+            [[x]],
+        )[0];
+        (v.robustness, v.verdict())
+    };
+    assert_eq!(at(Comparison::Above, 5.0), (0.0, Verdict::Broken));
+    assert_eq!(at(Comparison::AtLeast, 5.0), (0.0, Verdict::Kept));
+    assert_eq!(at(Comparison::Below, 5.0), (0.0, Verdict::Broken));
+    assert_eq!(at(Comparison::AtMost, 5.0), (0.0, Verdict::Kept));
+    assert_eq!(
+        at(Comparison::AtLeast, f64::INFINITY),
+        (f64::INFINITY, Verdict::Kept)
+    );
+    assert_eq!(at(Comparison::Above, f64::NAN).1, Verdict::Unknown);
+}
+
+#[test]
+fn lasting_asks_for_the_whole_time() {
+    let f = Formula::above(0, 0.0).lasted(2);
+    let kept: Vec<bool> = evaluate(&f, [[1.0], [1.0], [1.0], [0.0], [1.0], [1.0], [1.0]])
+        .iter()
+        .map(|v| v.verdict() == Verdict::Kept)
+        .collect();
+    assert_eq!(kept, [false, false, true, false, false, false, true]);
+    let f = Formula::above(0, 0.0).comes_true();
+    let kept: Vec<bool> = evaluate(&f, [[1.0], [1.0], [0.0], [1.0], [1.0]])
+        .iter()
+        .map(|v| v.verdict() == Verdict::Kept)
+        .collect();
+    assert_eq!(kept, [true, false, false, true, false]);
+}
+
+#[test]
+fn a_window_that_ends_before_it_begins_holds_nothing() {
+    for (place, f) in every_operator(Interval {
+        from: 3,
+        to: Some(1),
+    })
+    .iter()
+    .enumerate()
+    {
+        let kept = matches!(f, Formula::Always(..) | Formula::Historically(..));
+        let values = evaluate(f, [[1.0, 0.0], [1.0, 0.0]]);
+        assert!(
+            values.len() == 2
+                && values
+                    .iter()
+                    .all(|v| v.verdict() == if kept { Verdict::Kept } else { Verdict::Broken }),
+            "{place}"
+        );
+    }
+}
