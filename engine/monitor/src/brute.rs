@@ -7,24 +7,14 @@ fn window(i: Interval, t: usize, n: usize, ahead: bool) -> Vec<usize> {
     let near = i.from as usize;
     (0..n)
         .filter(|&u| {
-            let away = if ahead {
-                u as i64 - t as i64
-            } else {
-                t as i64 - u as i64
-            };
+            let away = if ahead { u as i64 - t as i64 } else { t as i64 - u as i64 };
             away >= near as i64 && i.to.is_none_or(|to| away <= i64::from(to))
         })
         .collect()
 }
 
 fn least(values: impl Iterator<Item = f64>) -> f64 {
-    values.fold(f64::INFINITY, |a, b| {
-        if a.is_nan() || b.is_nan() {
-            f64::NAN
-        } else {
-            a.min(b)
-        }
-    })
+    values.fold(f64::INFINITY, |a, b| if a.is_nan() || b.is_nan() { f64::NAN } else { a.min(b) })
 }
 
 fn greatest(values: impl Iterator<Item = f64>) -> f64 {
@@ -68,22 +58,12 @@ pub fn robustness(f: &Formula, rows: &[Vec<f64>]) -> Vec<f64> {
         }
         Formula::Until(i, l, r) => {
             let (l, r) = (of(l), of(r));
-            each(&|t| {
-                greatest(
-                    window(*i, t, n, true)
-                        .into_iter()
-                        .map(|u| least((t..u).map(|w| l[w]).chain([r[u]]))),
-                )
-            })
+            each(&|t| greatest(window(*i, t, n, true).into_iter().map(|u| least((t..u).map(|w| l[w]).chain([r[u]])))))
         }
         Formula::Since(i, l, r) => {
             let (l, r) = (of(l), of(r));
             each(&|t| {
-                greatest(
-                    window(*i, t, n, false)
-                        .into_iter()
-                        .map(|u| least((u + 1..=t).map(|w| l[w]).chain([r[u]]))),
-                )
+                greatest(window(*i, t, n, false).into_iter().map(|u| least((u + 1..=t).map(|w| l[w]).chain([r[u]]))))
             })
         }
     }
@@ -95,9 +75,7 @@ pub fn truth(f: &Formula, rows: &[Vec<f64>]) -> Vec<bool> {
     let of = |f: &Formula| truth(f, rows);
     let each = |g: &dyn Fn(usize) -> bool| (0..n).map(g).collect::<Vec<bool>>();
     match f {
-        Formula::Compare { signal, how, with } => {
-            each(&|t| how.holds(rows[t][signal.0 as usize], *with))
-        }
+        Formula::Compare { signal, how, with } => each(&|t| how.holds(rows[t][signal.0 as usize], *with)),
         Formula::Between { left, how, right } => {
             each(&|t| how.holds(rows[t][left.0 as usize], rows[t][right.0 as usize]))
         }
@@ -124,19 +102,11 @@ pub fn truth(f: &Formula, rows: &[Vec<f64>]) -> Vec<bool> {
         }
         Formula::Until(i, l, r) => {
             let (l, r) = (of(l), of(r));
-            each(&|t| {
-                window(*i, t, n, true)
-                    .into_iter()
-                    .any(|u| r[u] && (t..u).all(|w| l[w]))
-            })
+            each(&|t| window(*i, t, n, true).into_iter().any(|u| r[u] && (t..u).all(|w| l[w])))
         }
         Formula::Since(i, l, r) => {
             let (l, r) = (of(l), of(r));
-            each(&|t| {
-                window(*i, t, n, false)
-                    .into_iter()
-                    .any(|u| r[u] && (u + 1..=t).all(|w| l[w]))
-            })
+            each(&|t| window(*i, t, n, false).into_iter().any(|u| r[u] && (u + 1..=t).all(|w| l[w])))
         }
     }
 }

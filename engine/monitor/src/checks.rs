@@ -6,9 +6,7 @@ use std::path::PathBuf;
 
 fn read(name: &str) -> Value {
     let ours = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/data"));
-    let given = std::env::var_os("CHECKS_DIR")
-        .map(|d| PathBuf::from(d).join(name))
-        .filter(|p| p.is_file());
+    let given = std::env::var_os("CHECKS_DIR").map(|d| PathBuf::from(d).join(name)).filter(|p| p.is_file());
     let path = given.unwrap_or_else(|| ours.join(name));
     println!("read {}", path.display());
     serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap()
@@ -20,29 +18,16 @@ fn interval(v: &Value, period: f64) -> Interval {
     }
     let ticks = |v: &Value| {
         let exact = v.as_f64().unwrap() / period;
-        assert!(
-            (exact - exact.round()).abs() < 1e-6,
-            "{v} s is not a whole number of samples of {period} s"
-        );
+        assert!((exact - exact.round()).abs() < 1e-6, "{v} s is not a whole number of samples of {period} s");
         exact.round() as u32
     };
-    Interval {
-        from: ticks(&v[0]),
-        to: Some(ticks(&v[1])),
-    }
+    Interval { from: ticks(&v[0]), to: Some(ticks(&v[1])) }
 }
 
 fn formula(ast: &Value, signals: &[&str], period: f64) -> Formula {
     let part = |name: &str| Box::new(formula(&ast[name], signals, period));
     let signal = |v: &Value| {
-        v.get("signal").map(|s| {
-            Signal(
-                signals
-                    .iter()
-                    .position(|n| *n == s.as_str().unwrap())
-                    .unwrap() as u32,
-            )
-        })
+        v.get("signal").map(|s| Signal(signals.iter().position(|n| *n == s.as_str().unwrap()).unwrap() as u32))
     };
     let span = || interval(&ast["interval"], period);
     let op = ast["op"].as_str().unwrap();
@@ -57,11 +42,7 @@ fn formula(ast: &Value, signals: &[&str], period: f64) -> Formula {
             let left = signal(&ast["left"]).expect("a signal on the left side");
             match signal(&ast["right"]) {
                 Some(right) => Formula::Between { left, how, right },
-                None => Formula::Compare {
-                    signal: left,
-                    how,
-                    with: ast["right"]["const"].as_f64().unwrap(),
-                },
+                None => Formula::Compare { signal: left, how, with: ast["right"]["const"].as_f64().unwrap() },
             }
         }
         "not" => part("arg").not(),
@@ -94,34 +75,15 @@ fn stl() {
     for case in file["cases"].as_array().unwrap() {
         let id = case["id"].as_str().unwrap();
         let period = case["sampling_period"].as_f64().unwrap();
-        let signals: Vec<&str> = case["signals"]
-            .as_object()
-            .unwrap()
-            .keys()
-            .map(String::as_str)
-            .collect();
+        let signals: Vec<&str> = case["signals"].as_object().unwrap().keys().map(String::as_str).collect();
         let series: Vec<Vec<f64>> = signals
             .iter()
-            .map(|s| {
-                case["signals"][s]
-                    .as_array()
-                    .unwrap()
-                    .iter()
-                    .map(|p| number(&p[1]))
-                    .collect()
-            })
+            .map(|s| case["signals"][s].as_array().unwrap().iter().map(|p| number(&p[1])).collect())
             .collect();
-        let rows: Vec<Vec<f64>> = (0..series[0].len())
-            .map(|t| series.iter().map(|s| s[t]).collect())
-            .collect();
+        let rows: Vec<Vec<f64>> = (0..series[0].len()).map(|t| series.iter().map(|s| s[t]).collect()).collect();
         let f = formula(&case["formula_ast"], &signals, period);
         let got = robustness(&f, &rows);
-        let want: Vec<f64> = case["robustness"]
-            .as_array()
-            .unwrap()
-            .iter()
-            .map(|p| number(&p[1]))
-            .collect();
+        let want: Vec<f64> = case["robustness"].as_array().unwrap().iter().map(|p| number(&p[1])).collect();
         assert_eq!(got.len(), want.len(), "{id}: one value a sample");
         for (t, (&g, &w)) in got.iter().zip(&want).enumerate() {
             assert!(
@@ -131,14 +93,8 @@ fn stl() {
             );
             samples += 1;
         }
-        let horizon = case["future_horizon_s"]
-            .as_f64()
-            .map(|s| (s / period).round() as u32);
-        assert_eq!(
-            f.horizon(),
-            horizon,
-            "{id}: how far the formula looks ahead"
-        );
+        let horizon = case["future_horizon_s"].as_f64().map(|s| (s / period).round() as u32);
+        assert_eq!(f.horizon(), horizon, "{id}: how far the formula looks ahead");
         horizons += 1;
         cases += 1;
     }

@@ -34,10 +34,7 @@ impl Interval {
     /// From now to `to` ticks away.
     #[must_use]
     pub fn within(to: u32) -> Interval {
-        Interval {
-            from: 0,
-            to: Some(to),
-        }
+        Interval { from: 0, to: Some(to) }
     }
 
     /// True when no tick can lie in it, since it ends before it begins.
@@ -136,21 +133,13 @@ impl Formula {
     /// A signal above a constant.
     #[must_use]
     pub fn above(signal: u32, with: f64) -> Formula {
-        Formula::Compare {
-            signal: Signal(signal),
-            how: Comparison::Above,
-            with,
-        }
+        Formula::Compare { signal: Signal(signal), how: Comparison::Above, with }
     }
 
     /// A signal below a constant.
     #[must_use]
     pub fn below(signal: u32, with: f64) -> Formula {
-        Formula::Compare {
-            signal: Signal(signal),
-            how: Comparison::Below,
-            with,
-        }
+        Formula::Compare { signal: Signal(signal), how: Comparison::Below, with }
     }
 
     /// The opposite.
@@ -165,30 +154,15 @@ impl Formula {
     /// [`Formula::Historically`] is cut at the start of the run, so it can be true on the first tick.)
     #[must_use]
     pub fn lasted(self, ticks: u32) -> Formula {
-        let begun = Formula::Once(
-            Interval {
-                from: ticks,
-                to: Some(ticks),
-            },
-            Box::new(Formula::All(Vec::new())),
-        );
-        Formula::All(vec![
-            Formula::Historically(Interval::within(ticks), Box::new(self)),
-            begun,
-        ])
+        let begun = Formula::Once(Interval { from: ticks, to: Some(ticks) }, Box::new(Formula::All(Vec::new())));
+        Formula::All(vec![Formula::Historically(Interval::within(ticks), Box::new(self)), begun])
     }
 
     /// True on the ticks at which `self` comes true: true now, and not on the tick before (the first
     /// tick of the run counts as coming true).
     #[must_use]
     pub fn comes_true(self) -> Formula {
-        let before = Formula::Once(
-            Interval {
-                from: 1,
-                to: Some(1),
-            },
-            Box::new(self.clone()),
-        );
+        let before = Formula::Once(Interval { from: 1, to: Some(1) }, Box::new(self.clone()));
         Formula::All(vec![self, before.not()])
     }
 
@@ -230,31 +204,19 @@ impl Formula {
     /// value is known at once.
     #[must_use]
     pub fn past_only(&self) -> bool {
-        !matches!(
-            self,
-            Formula::Always(..) | Formula::Eventually(..) | Formula::Until(..)
-        ) && self.parts().into_iter().all(Formula::past_only)
+        !matches!(self, Formula::Always(..) | Formula::Eventually(..) | Formula::Until(..))
+            && self.parts().into_iter().all(Formula::past_only)
     }
 
     /// Every comparison of the formula, from left to right as written.
     #[must_use]
     pub fn predicates(&self) -> Vec<Predicate> {
         match self {
-            Formula::Compare { signal, how, with } => vec![Predicate::Compare {
-                signal: *signal,
-                how: *how,
-                with: *with,
-            }],
-            Formula::Between { left, how, right } => vec![Predicate::Between {
-                left: *left,
-                how: *how,
-                right: *right,
-            }],
-            _ => self
-                .parts()
-                .into_iter()
-                .flat_map(Formula::predicates)
-                .collect(),
+            Formula::Compare { signal, how, with } => {
+                vec![Predicate::Compare { signal: *signal, how: *how, with: *with }]
+            }
+            Formula::Between { left, how, right } => vec![Predicate::Between { left: *left, how: *how, right: *right }],
+            _ => self.parts().into_iter().flat_map(Formula::predicates).collect(),
         }
     }
 
@@ -265,10 +227,6 @@ impl Formula {
             Predicate::Compare { signal, .. } => signal.0,
             Predicate::Between { left, right, .. } => left.0.max(right.0),
         };
-        self.predicates()
-            .iter()
-            .map(|p| widest(p) as usize + 1)
-            .max()
-            .unwrap_or(0)
+        self.predicates().iter().map(|p| widest(p) as usize + 1).max().unwrap_or(0)
     }
 }

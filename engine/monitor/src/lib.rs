@@ -23,8 +23,10 @@
 pub mod formula;
 pub mod monitor;
 mod operator;
+pub mod spans;
 pub mod value;
 pub mod verdict;
+pub mod watcher;
 mod window;
 
 #[cfg(test)]
@@ -36,5 +38,7 @@ mod properties;
 
 pub use formula::{Comparison, Formula, Interval, Predicate, Signal};
 pub use monitor::{Decided, Monitor, evaluate, robustness};
+pub use spans::{Span, Spans, TooMany};
 pub use value::Value;
 pub use verdict::{Truth, Verdict};
+pub use watcher::{Extreme, Found, Trigger, Watch, Watcher};

@@ -90,13 +90,8 @@ impl Monitor {
     /// A monitor of this formula.
     #[must_use]
     pub fn new(formula: &Formula) -> Monitor {
-        let mut monitor = Monitor {
-            nodes: Vec::new(),
-            leaves: Vec::new(),
-            ticks: 0,
-            width: formula.row_width(),
-            finished: false,
-        };
+        let mut monitor =
+            Monitor { nodes: Vec::new(), leaves: Vec::new(), ticks: 0, width: formula.row_width(), finished: false };
         monitor.add(formula, false);
         monitor
     }
@@ -115,36 +110,12 @@ impl Monitor {
         let bounded = |i: &Interval| !i.is_empty();
         let task = match formula {
             Formula::Compare { signal, how, with } => {
-                let leaf = self.leaf(
-                    Predicate::Compare {
-                        signal: *signal,
-                        how: *how,
-                        with: *with,
-                    },
-                    opposite,
-                );
-                Task::Compare {
-                    signal: *signal,
-                    how: *how,
-                    with: *with,
-                    leaf,
-                }
+                let leaf = self.leaf(Predicate::Compare { signal: *signal, how: *how, with: *with }, opposite);
+                Task::Compare { signal: *signal, how: *how, with: *with, leaf }
             }
             Formula::Between { left, how, right } => {
-                let leaf = self.leaf(
-                    Predicate::Between {
-                        left: *left,
-                        how: *how,
-                        right: *right,
-                    },
-                    opposite,
-                );
-                Task::Between {
-                    left: *left,
-                    how: *how,
-                    right: *right,
-                    leaf,
-                }
+                let leaf = self.leaf(Predicate::Between { left: *left, how: *how, right: *right }, opposite);
+                Task::Between { left: *left, how: *how, right: *right, leaf }
             }
             Formula::Not(_) => Task::Not,
             Formula::All(fs) if fs.is_empty() => Task::Constant(Value::TRUE),
@@ -152,37 +123,25 @@ impl Monitor {
             Formula::All(_) => Task::All,
             Formula::Any(_) => Task::Any,
             Formula::Implies(..) => Task::Implies,
-            Formula::Always(i, _) if bounded(i) => {
-                Task::Eventually(Box::new(Eventually::new(*i)), true)
-            }
-            Formula::Eventually(i, _) if bounded(i) => {
-                Task::Eventually(Box::new(Eventually::new(*i)), false)
-            }
+            Formula::Always(i, _) if bounded(i) => Task::Eventually(Box::new(Eventually::new(*i)), true),
+            Formula::Eventually(i, _) if bounded(i) => Task::Eventually(Box::new(Eventually::new(*i)), false),
             Formula::Historically(i, _) if bounded(i) => Task::Once(Box::new(Once::new(*i)), true),
             Formula::Once(i, _) if bounded(i) => Task::Once(Box::new(Once::new(*i)), false),
             Formula::Until(i, _, _) if bounded(i) => Task::Until(Box::new(Until::new(*i))),
             Formula::Since(i, _, _) if bounded(i) => Task::Since(Box::new(Since::new(*i))),
             // A window that ends before it begins holds no tick.
             Formula::Always(..) | Formula::Historically(..) => Task::Constant(Value::TRUE),
-            Formula::Eventually(..)
-            | Formula::Once(..)
-            | Formula::Until(..)
-            | Formula::Since(..) => Task::Constant(Value::FALSE),
+            Formula::Eventually(..) | Formula::Once(..) | Formula::Until(..) | Formula::Since(..) => {
+                Task::Constant(Value::FALSE)
+            }
         };
         let wait = formula.horizon().map_or(1, |h| h as usize + 2).min(1024);
-        self.nodes.push(Node {
-            task,
-            parts,
-            out: Queue::with_capacity(wait),
-        });
+        self.nodes.push(Node { task, parts, out: Queue::with_capacity(wait) });
         self.nodes.len() - 1
     }
 
     fn leaf(&mut self, predicate: Predicate, opposite: bool) -> u32 {
-        self.leaves.push(Leaf {
-            predicate,
-            opposite,
-        });
+        self.leaves.push(Leaf { predicate, opposite });
         (self.leaves.len() - 1) as u32
     }
 
@@ -191,41 +150,19 @@ impl Monitor {
     /// # Panics
     /// When the row is shorter than [`Monitor::row_width`], or after [`Monitor::finish`].
     pub fn feed(&mut self, row: &[f64]) {
-        assert!(
-            row.len() >= self.width,
-            "a monitor is fed rows as long as its formula's signals ask for"
-        );
-        assert!(
-            !self.finished,
-            "a monitor is fed nothing after the end of its run"
-        );
+        assert!(row.len() >= self.width, "a monitor is fed rows as long as its formula's signals ask for");
+        assert!(!self.finished, "a monitor is fed nothing after the end of its run");
         let tick = self.ticks;
         self.ticks += 1;
         for i in 0..self.nodes.len() {
             let (parts, rest) = self.nodes.split_at_mut(i);
             let node = &mut rest[0];
             match node.task {
-                Task::Compare {
-                    signal,
-                    how,
-                    with,
-                    leaf,
-                } => node
-                    .out
-                    .push_back(compare(row[signal.0 as usize], how, with, leaf, tick)),
-                Task::Between {
-                    left,
-                    how,
-                    right,
-                    leaf,
-                } => {
-                    node.out.push_back(compare(
-                        row[left.0 as usize],
-                        how,
-                        row[right.0 as usize],
-                        leaf,
-                        tick,
-                    ));
+                Task::Compare { signal, how, with, leaf } => {
+                    node.out.push_back(compare(row[signal.0 as usize], how, with, leaf, tick))
+                }
+                Task::Between { left, how, right, leaf } => {
+                    node.out.push_back(compare(row[left.0 as usize], how, row[right.0 as usize], leaf, tick));
                 }
                 Task::Constant(value) => {
                     for &p in &node.parts {
@@ -250,9 +187,7 @@ impl Monitor {
             let node = &mut rest[0];
             node.work_off(parts);
             match &mut node.task {
-                Task::Eventually(op, opposite) => {
-                    op.finish(|v| node.out.push_back(v.not_if(*opposite)))
-                }
+                Task::Eventually(op, opposite) => op.finish(|v| node.out.push_back(v.not_if(*opposite))),
                 Task::Until(op) => op.finish(|v| node.out.push_back(v)),
                 _ => {}
             }
@@ -262,6 +197,12 @@ impl Monitor {
     /// The next value that is known, in the order of ticks from tick 0.
     pub fn next_value(&mut self) -> Option<Value> {
         self.nodes.last_mut().and_then(|n| n.out.pop_front())
+    }
+
+    /// Whether a value is waiting to be taken.
+    #[must_use]
+    pub fn is_ready(&self) -> bool {
+        self.nodes.last().is_some_and(|n| !n.out.is_empty())
     }
 
     /// Ticks fed so far.
@@ -290,20 +231,12 @@ impl Monitor {
             return None;
         }
         let leaf = self.leaves.get(value.leaf as usize)?;
-        let margin = if leaf.opposite {
-            -value.robustness
-        } else {
-            value.robustness
-        };
+        let margin = if leaf.opposite { -value.robustness } else { value.robustness };
         let (how, with) = match leaf.predicate {
             Predicate::Compare { how, with, .. } => (how, with),
             Predicate::Between { how, .. } => (how, 0.0),
         };
-        let sample = if how.wants_more() {
-            with + margin
-        } else {
-            with - margin
-        };
+        let sample = if how.wants_more() { with + margin } else { with - margin };
         Some(Decided {
             predicate: leaf.predicate,
             place: value.leaf as usize,
@@ -362,14 +295,12 @@ impl Node {
             }
             Task::Eventually(op, opposite) => {
                 while let Some(v) = nodes[self.parts[0]].out.pop_front() {
-                    self.out
-                        .extend(op.take(v.not_if(*opposite)).map(|v| v.not_if(*opposite)));
+                    self.out.extend(op.take(v.not_if(*opposite)).map(|v| v.not_if(*opposite)));
                 }
             }
             Task::Once(op, opposite) => {
                 while let Some(v) = nodes[self.parts[0]].out.pop_front() {
-                    self.out
-                        .push_back(op.take(v.not_if(*opposite)).not_if(*opposite));
+                    self.out.push_back(op.take(v.not_if(*opposite)).not_if(*opposite));
                 }
             }
             Task::Until(op) => {
@@ -398,31 +329,18 @@ fn pair(nodes: &mut [Node], parts: &[usize]) -> Option<(Value, Value)> {
 /// One comparison of two numbers.
 fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Value {
     if left.is_nan() || right.is_nan() {
-        return Value {
-            robustness: f64::NAN,
-            truth: Truth::UNKNOWN,
-            leaf,
-            tick,
-        };
+        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
     }
     let robustness = match how {
         _ if left == right => 0.0, // also for equal infinities, whose difference is not a number
         Comparison::Above | Comparison::AtLeast => left - right,
         Comparison::Below | Comparison::AtMost => right - left,
     };
-    Value {
-        robustness,
-        truth: Truth::of(how.holds(left, right)),
-        leaf,
-        tick,
-    }
+    Value { robustness, truth: Truth::of(how.holds(left, right)), leaf, tick }
 }
 
 /// The value of a formula at every tick of a recorded run, by the online monitor.
-pub fn evaluate<R: AsRef<[f64]>>(
-    formula: &Formula,
-    rows: impl IntoIterator<Item = R>,
-) -> Vec<Value> {
+pub fn evaluate<R: AsRef<[f64]>>(formula: &Formula, rows: impl IntoIterator<Item = R>) -> Vec<Value> {
     let mut monitor = Monitor::new(formula);
     let mut values = Vec::new();
     for row in rows {
@@ -439,12 +357,6 @@ pub fn evaluate<R: AsRef<[f64]>>(
 }
 
 /// The robustness of a formula at every tick of a recorded run. Minus zero comes out as zero.
-pub fn robustness<R: AsRef<[f64]>>(
-    formula: &Formula,
-    rows: impl IntoIterator<Item = R>,
-) -> Vec<f64> {
-    evaluate(formula, rows)
-        .into_iter()
-        .map(|v| v.robustness + 0.0)
-        .collect()
+pub fn robustness<R: AsRef<[f64]>>(formula: &Formula, rows: impl IntoIterator<Item = R>) -> Vec<f64> {
+    evaluate(formula, rows).into_iter().map(|v| v.robustness + 0.0).collect()
 }

@@ -26,9 +26,7 @@ pub(crate) type Queue = VecDeque<Value>;
 
 /// Length of a bounded window in ticks.
 fn length(interval: Interval) -> Option<usize> {
-    interval
-        .to
-        .map(|to| to as usize - interval.from as usize + 1)
+    interval.to.map(|to| to as usize - interval.from as usize + 1)
 }
 
 /// At some tick of a window behind.
@@ -65,11 +63,7 @@ impl Once {
                 None => self.so_far = Some(self.so_far.map_or(entering, |s| s.or(entering))),
             }
         }
-        self.window
-            .fold()
-            .map(|g| g.0)
-            .or(self.so_far)
-            .unwrap_or(Value::FALSE)
+        self.window.fold().map(|g| g.0).or(self.so_far).unwrap_or(Value::FALSE)
     }
 
     pub(crate) fn work(&self) -> u64 {
@@ -110,9 +104,7 @@ impl Since {
                 self.window.fold().map_or(Value::FALSE, |s| s.right)
             }
             None => {
-                let now = self
-                    .so_far
-                    .map_or(right, |before| right.or(left.and(before)));
+                let now = self.so_far.map_or(right, |before| right.or(left.and(before)));
                 self.so_far = Some(now);
                 now
             }
@@ -169,11 +161,7 @@ impl Eventually {
             return None;
         };
         self.window.slide(Greatest(sample), self.length);
-        if self.samples > to {
-            self.window.fold().map(|g| g.0)
-        } else {
-            None
-        }
+        if self.samples > to { self.window.fold().map(|g| g.0) } else { None }
     }
 
     pub(crate) fn finish(&mut self, mut out: impl FnMut(Value)) {
@@ -183,11 +171,7 @@ impl Eventually {
                 self.all[i - 1] = self.all[i - 1].or(self.all[i]);
             }
             for t in 0..n {
-                out(self
-                    .all
-                    .get(t.saturating_add(self.from))
-                    .copied()
-                    .unwrap_or(Value::FALSE.cut(Truth::TRUE)));
+                out(self.all.get(t.saturating_add(self.from)).copied().unwrap_or(Value::FALSE.cut(Truth::TRUE)));
             }
             self.all = Queue::new();
             return;
@@ -196,11 +180,7 @@ impl Eventually {
             while self.window.len() > 0 && n - self.window.len() < t.saturating_add(self.from) {
                 self.window.pop();
             }
-            out(self
-                .window
-                .fold()
-                .map_or(Value::FALSE, |g| g.0)
-                .cut(Truth::TRUE));
+            out(self.window.fold().map_or(Value::FALSE, |g| g.0).cut(Truth::TRUE));
         }
     }
 
@@ -232,17 +212,7 @@ impl Until {
         let (from, length) = (interval.from as usize, length(interval).unwrap_or(0));
         let to = interval.to.map(|to| to as usize);
         let (window, left) = (Window::new(length), Window::new(from));
-        Until {
-            from,
-            to,
-            length,
-            window,
-            waiting: Queue::new(),
-            left,
-            entered: 0,
-            all: VecDeque::new(),
-            samples: 0,
-        }
+        Until { from, to, length, window, waiting: Queue::new(), left, entered: 0, all: VecDeque::new(), samples: 0 }
     }
 
     /// Lets the next left side into the window that ends just before the right side's begins.

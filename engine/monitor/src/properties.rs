@@ -4,19 +4,11 @@ use crate::{Comparison, Formula, Interval, Monitor, Signal, Verdict, brute, eval
 use proptest::prelude::*;
 
 fn interval() -> impl Strategy<Value = Interval> {
-    (0u32..6, prop::option::of(0u32..7)).prop_map(|(from, length)| Interval {
-        from,
-        to: length.map(|l| from + l),
-    })
+    (0u32..6, prop::option::of(0u32..7)).prop_map(|(from, length)| Interval { from, to: length.map(|l| from + l) })
 }
 
 fn comparison() -> impl Strategy<Value = Comparison> {
-    prop::sample::select(vec![
-        Comparison::Above,
-        Comparison::AtLeast,
-        Comparison::Below,
-        Comparison::AtMost,
-    ])
+    prop::sample::select(vec![Comparison::Above, Comparison::AtLeast, Comparison::Below, Comparison::AtMost])
 }
 
 fn formula() -> impl Strategy<Value = Formula> {
@@ -43,10 +35,7 @@ fn formula() -> impl Strategy<Value = Formula> {
 }
 
 fn rows(length: std::ops::Range<usize>) -> impl Strategy<Value = Vec<Vec<f64>>> {
-    prop::collection::vec(
-        prop::collection::vec((-3i32..4).prop_map(f64::from), 3),
-        length,
-    )
+    prop::collection::vec(prop::collection::vec((-3i32..4).prop_map(f64::from), 3), length)
 }
 
 /// The same with a few samples that are not numbers.
@@ -59,15 +48,9 @@ fn holed(length: std::ops::Range<usize>) -> impl Strategy<Value = Vec<Vec<f64>>>
 fn filled(rows: &[Vec<f64>], with: &[i32]) -> Vec<Vec<f64>> {
     let mut next = with.iter().cycle();
     let mut fill = |x: &f64| {
-        if x.is_nan() {
-            f64::from(*next.next().unwrap())
-        } else {
-            *x
-        }
+        if x.is_nan() { f64::from(*next.next().unwrap()) } else { *x }
     };
-    rows.iter()
-        .map(|r| r.iter().map(&mut fill).collect())
-        .collect()
+    rows.iter().map(|r| r.iter().map(&mut fill).collect()).collect()
 }
 
 fn same(a: f64, b: f64) -> bool {
@@ -182,19 +165,11 @@ fn every_operator(i: Interval) -> Vec<Formula> {
 fn the_cost_a_sample_does_not_grow_with_the_window() {
     let ticks = 20_000u32;
     // Rising, falling and jumping by turns: the awkward shapes for sliding windows.
-    let row = |t: u32| {
-        [
-            f64::from(t % 4000) - 2000.0,
-            f64::from(t.wrapping_mul(2_654_435_761) >> 20) / 4096.0,
-        ]
-    };
+    let row = |t: u32| [f64::from(t % 4000) - 2000.0, f64::from(t.wrapping_mul(2_654_435_761) >> 20) / 4096.0];
     for from in [0, 7, 300] {
         for place in 0..6 {
             let cost = |window: u32| {
-                let f = &every_operator(Interval {
-                    from,
-                    to: Some(from + window),
-                })[place];
+                let f = &every_operator(Interval { from, to: Some(from + window) })[place];
                 let mut m = Monitor::new(f);
                 for t in 0..ticks {
                     m.feed(&row(t));
@@ -213,24 +188,14 @@ fn the_cost_a_sample_does_not_grow_with_the_window() {
 #[test]
 fn strict_and_not_strict_differ_at_equality_only() {
     let at = |how, x: f64| {
-        let v = evaluate(
-            &Formula::Compare {
-                signal: Signal(0),
-                how,
-                with: 5.0,
-            },
-            [[x]],
-        )[0];
+        let v = evaluate(&Formula::Compare { signal: Signal(0), how, with: 5.0 }, [[x]])[0];
         (v.robustness, v.verdict())
     };
     assert_eq!(at(Comparison::Above, 5.0), (0.0, Verdict::Broken));
     assert_eq!(at(Comparison::AtLeast, 5.0), (0.0, Verdict::Kept));
     assert_eq!(at(Comparison::Below, 5.0), (0.0, Verdict::Broken));
     assert_eq!(at(Comparison::AtMost, 5.0), (0.0, Verdict::Kept));
-    assert_eq!(
-        at(Comparison::AtLeast, f64::INFINITY),
-        (f64::INFINITY, Verdict::Kept)
-    );
+    assert_eq!(at(Comparison::AtLeast, f64::INFINITY), (f64::INFINITY, Verdict::Kept));
     assert_eq!(at(Comparison::Above, f64::NAN).1, Verdict::Unknown);
 }
 
@@ -243,29 +208,19 @@ fn lasting_asks_for_the_whole_time() {
         .collect();
     assert_eq!(kept, [false, false, true, false, false, false, true]);
     let f = Formula::above(0, 0.0).comes_true();
-    let kept: Vec<bool> = evaluate(&f, [[1.0], [1.0], [0.0], [1.0], [1.0]])
-        .iter()
-        .map(|v| v.verdict() == Verdict::Kept)
-        .collect();
+    let kept: Vec<bool> =
+        evaluate(&f, [[1.0], [1.0], [0.0], [1.0], [1.0]]).iter().map(|v| v.verdict() == Verdict::Kept).collect();
     assert_eq!(kept, [true, false, false, true, false]);
 }
 
 #[test]
 fn a_window_that_ends_before_it_begins_holds_nothing() {
-    for (place, f) in every_operator(Interval {
-        from: 3,
-        to: Some(1),
-    })
-    .iter()
-    .enumerate()
-    {
+    for (place, f) in every_operator(Interval { from: 3, to: Some(1) }).iter().enumerate() {
         let kept = matches!(f, Formula::Always(..) | Formula::Historically(..));
         let values = evaluate(f, [[1.0, 0.0], [1.0, 0.0]]);
         assert!(
             values.len() == 2
-                && values
-                    .iter()
-                    .all(|v| v.verdict() == if kept { Verdict::Kept } else { Verdict::Broken }),
+                && values.iter().all(|v| v.verdict() == if kept { Verdict::Kept } else { Verdict::Broken }),
             "{place}"
         );
     }

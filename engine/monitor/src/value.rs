@@ -24,19 +24,9 @@ pub struct Value {
 
 impl Value {
     /// True of nothing: "at every tick" of no tick.
-    pub(crate) const TRUE: Value = Value {
-        robustness: f64::INFINITY,
-        truth: Truth::TRUE,
-        leaf: NOBODY,
-        tick: 0,
-    };
+    pub(crate) const TRUE: Value = Value { robustness: f64::INFINITY, truth: Truth::TRUE, leaf: NOBODY, tick: 0 };
     /// False of nothing: "at some tick" of no tick.
-    pub(crate) const FALSE: Value = Value {
-        robustness: f64::NEG_INFINITY,
-        truth: Truth::FALSE,
-        leaf: NOBODY,
-        tick: 0,
-    };
+    pub(crate) const FALSE: Value = Value { robustness: f64::NEG_INFINITY, truth: Truth::FALSE, leaf: NOBODY, tick: 0 };
 
     /// The verdict.
     #[must_use]
@@ -45,11 +35,7 @@ impl Value {
     }
 
     pub(crate) fn not(self) -> Value {
-        Value {
-            robustness: -self.robustness,
-            truth: self.truth.not(),
-            ..self
-        }
+        Value { robustness: -self.robustness, truth: self.truth.not(), ..self }
     }
 
     pub(crate) fn not_if(self, negate: bool) -> Value {
@@ -58,37 +44,20 @@ impl Value {
 
     /// Both: the lesser robustness; `self` decides a tie.
     pub(crate) fn and(self, other: Value) -> Value {
-        let from = if self.robustness.is_nan() || self.robustness <= other.robustness {
-            self
-        } else {
-            other
-        };
-        Value {
-            truth: self.truth.and(other.truth),
-            ..from
-        }
+        let from = if self.robustness.is_nan() || self.robustness <= other.robustness { self } else { other };
+        Value { truth: self.truth.and(other.truth), ..from }
     }
 
     /// Either: the greater robustness; `self` decides a tie.
     pub(crate) fn or(self, other: Value) -> Value {
-        let from = if self.robustness.is_nan() || self.robustness >= other.robustness {
-            self
-        } else {
-            other
-        };
-        Value {
-            truth: self.truth.or(other.truth),
-            ..from
-        }
+        let from = if self.robustness.is_nan() || self.robustness >= other.robustness { self } else { other };
+        Value { truth: self.truth.or(other.truth), ..from }
     }
 
     /// A window that reaches beyond the end of the run: the robustness stays what the seen ticks
     /// gave, and the truth may yet become true as far as `open` allows.
     pub(crate) fn cut(self, open: Truth) -> Value {
-        Value {
-            truth: self.truth.or(open.and(Truth::BEYOND)),
-            ..self
-        }
+        Value { truth: self.truth.or(open.and(Truth::BEYOND)), ..self }
     }
 }
 
@@ -97,12 +66,7 @@ mod tests {
     use super::*;
 
     fn v(robustness: f64) -> Value {
-        Value {
-            robustness,
-            truth: Truth::of(robustness > 0.0),
-            leaf: 0,
-            tick: 0,
-        }
+        Value { robustness, truth: Truth::of(robustness > 0.0), leaf: 0, tick: 0 }
     }
 
     #[test]

@@ -66,8 +66,7 @@ impl Truth {
     #[must_use]
     #[allow(clippy::should_implement_trait)] // one of the three connectives, side by side
     pub fn not(self) -> Truth {
-        let swapped =
-            ((self.0 & (SURELY | SURELY_SEEN)) << 1) | ((self.0 & (POSSIBLY | POSSIBLY_SEEN)) >> 1);
+        let swapped = ((self.0 & (SURELY | SURELY_SEEN)) << 1) | ((self.0 & (POSSIBLY | POSSIBLY_SEEN)) >> 1);
         Truth(!swapped & Truth::TRUE.0)
     }
 
@@ -118,13 +117,7 @@ mod tests {
 
     #[test]
     fn not_twice_is_nothing() {
-        for t in [
-            Truth::TRUE,
-            Truth::FALSE,
-            Truth::UNKNOWN,
-            Truth::BEYOND,
-            Truth::BEYOND.not(),
-        ] {
+        for t in [Truth::TRUE, Truth::FALSE, Truth::UNKNOWN, Truth::BEYOND, Truth::BEYOND.not()] {
             assert_eq!(t.not().not(), t);
         }
         assert_eq!(Truth::TRUE.not(), Truth::FALSE);

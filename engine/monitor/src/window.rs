@@ -45,10 +45,7 @@ pub(crate) struct Ahead {
 
 impl Fold for Ahead {
     fn then(self, newer: Self) -> Self {
-        Ahead {
-            right: self.right.or(self.left.and(newer.right)),
-            left: self.left.and(newer.left),
-        }
+        Ahead { right: self.right.or(self.left.and(newer.right)), left: self.left.and(newer.left) }
     }
 }
 
@@ -61,10 +58,7 @@ pub(crate) struct Behind {
 
 impl Fold for Behind {
     fn then(self, newer: Self) -> Self {
-        Behind {
-            right: newer.right.or(newer.left.and(self.right)),
-            left: newer.left.and(self.left),
-        }
+        Behind { right: newer.right.or(newer.left.and(self.right)), left: newer.left.and(self.left) }
     }
 }
 
@@ -140,11 +134,7 @@ impl<T: Fold> Window<T> {
 
     /// The fold of the whole window; `None` when it is empty.
     pub(crate) fn fold(&mut self) -> Option<T> {
-        let older = if self.folded > 0 {
-            self.items.front().copied()
-        } else {
-            None
-        };
+        let older = if self.folded > 0 { self.items.front().copied() } else { None };
         match (older, self.newer) {
             (Some(a), Some(b)) => {
                 self.work += 1;
