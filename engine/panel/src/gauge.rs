@@ -1,0 +1,136 @@
+//! Gauges: a pointer before a scale.
+//!
+//! The pointer follows the signal of one point and stops at the ends of its scale; it is then off
+//! scale, and says so. Assumptions: the pointer itself has no lag (the transmitter has it); its unit
+//! is that of the scale. Valid for every quantity but states. Source of the tolerance of 2 % of the
+//! scale, beyond which shown and true count as different: the accuracy class usual for panel
+//! instruments is 1 to 2.5 (EN 837-1 classes, from memory); own choice within it.
+
+use crate::Shown;
+use crate::difference::{Ended, Lately, Span};
+use base::units::Unit;
+use base::{Tag, Tick};
+use plant::PointId;
+
+/// Part of the scale beyond which a gauge counts as differing, when its description says nothing.
+pub const TOLERANCE: f64 = 0.02;
+
+/// Whether the pointer rests at an end of its scale.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum OffScale {
+    /// On the scale.
+    #[default]
+    No,
+    /// The signal is below the scale.
+    Low,
+    /// The signal is above the scale.
+    High,
+}
+
+/// A gauge.
+#[derive(Clone, Debug)]
+pub struct Gauge {
+    /// Its tag.
+    pub tag: Tag,
+    /// What people call it.
+    pub name: String,
+    /// The point that it follows.
+    pub of: PointId,
+    /// Unit of its scale.
+    pub unit: &'static Unit,
+    /// Ends of its scale, SI.
+    pub scale: (f64, f64),
+    /// Difference from the true value beyond which it misleads, SI.
+    pub tolerance: f64,
+    pub(crate) frozen: bool,
+    shown: f64,
+    off: OffScale,
+    lately: Lately,
+    span: Span,
+}
+
+impl Gauge {
+    pub(crate) fn new(
+        tag: Tag,
+        name: String,
+        of: PointId,
+        unit: &'static Unit,
+        scale: (f64, f64),
+        tolerance: f64,
+    ) -> Gauge {
+        Gauge {
+            tag,
+            name,
+            of,
+            unit,
+            scale,
+            tolerance,
+            frozen: false,
+            shown: scale.0,
+            off: OffScale::No,
+            lately: Lately::always(scale.0),
+            span: Span::default(),
+        }
+    }
+
+    /// Where the pointer stands.
+    #[must_use]
+    pub fn shown(&self) -> Shown {
+        Shown(self.shown)
+    }
+
+    /// Whether it rests at an end of the scale.
+    #[must_use]
+    pub fn off_scale(&self) -> OffScale {
+        self.off
+    }
+
+    /// What a person reads off: "4.10 barg", "25.00 barg, off scale".
+    #[must_use]
+    pub fn text(&self) -> String {
+        let text = self.unit.tell(self.shown);
+        if self.off == OffScale::No {
+            text
+        } else {
+            format!("{text}, off scale")
+        }
+    }
+
+    /// Takes over signal and true value as they stand, without history.
+    pub(crate) fn prime(&mut self, signal: f64, actual: f64) {
+        self.point_at(signal);
+        self.lately = Lately::always(actual.clamp(self.scale.0, self.scale.1));
+        self.span = Span::default();
+    }
+
+    fn point_at(&mut self, signal: f64) {
+        self.off = if signal < self.scale.0 {
+            OffScale::Low
+        } else if signal > self.scale.1 {
+            OffScale::High
+        } else {
+            OffScale::No
+        };
+        // A pointer meets its stop; a number that is none stays none, and the session reports it.
+        self.shown = signal.clamp(self.scale.0, self.scale.1);
+    }
+
+    /// One tick: the pointer moves, and is compared with where it would stand if all were well.
+    pub(crate) fn update(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
+        if !self.frozen {
+            self.point_at(signal);
+        }
+        let ideal = actual.clamp(self.scale.0, self.scale.1);
+        self.lately.take(tick, ideal);
+        let by = if (self.shown - ideal).abs() > self.tolerance {
+            Some(self.lately.outside_by(self.shown)).filter(|by| *by > self.tolerance)
+        } else {
+            None
+        };
+        self.span.observe(tick, by, self.shown, actual)
+    }
+
+    pub(crate) fn finish(&mut self, tick: Tick) -> Option<Ended> {
+        self.span.end(tick)
+    }
+}

@@ -1,0 +1,334 @@
+//! The panel: gauges, lamps and alarms of one plant, fed with its signals once a tick.
+
+use crate::alarm::{Alarm, Cause};
+use crate::difference::Ended;
+use crate::gauge::Gauge;
+use crate::lamp::{Follows, Lamp};
+use crate::places::WalkTo;
+use crate::sight::Sight;
+use base::description::Description;
+use base::record::{AlarmPhase, Happening, Layer};
+use base::tick::TICKS_PER_SECOND;
+use base::{Diagnostic, Tag, Tick};
+use plant::registry::Failing;
+use plant::{Plant, PointId};
+
+/// How long a press of the lamp test lasts (ticks): 3 s, own choice.
+pub const LAMP_TEST: u32 = 3 * TICKS_PER_SECOND;
+
+/// A failing of the panel by its place in [`Panel::failings`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct PanelFailingId(pub u16);
+
+/// The panel in some state. A clone is a checkpoint: it goes on with the same bits.
+#[derive(Clone, Debug)]
+pub struct Panel {
+    gauges: Vec<Gauge>,
+    lamps: Vec<Lamp>,
+    alarms: Vec<Alarm>,
+    places: Vec<WalkTo>,
+    pub(crate) sights: Vec<Sight>,
+    failings: Vec<Failing>,
+    tested_until: Tick,
+}
+
+impl Panel {
+    /// Builds the panel of a plant from the same description.
+    ///
+    /// # Errors
+    /// Every mistake found, at its place, with the nearest known name.
+    pub fn build(description: &Description, plant: &Plant) -> Result<Panel, Vec<Diagnostic>> {
+        crate::build::build(description, plant)
+    }
+
+    pub(crate) fn of_parts(
+        gauges: Vec<Gauge>,
+        lamps: Vec<Lamp>,
+        alarms: Vec<Alarm>,
+        places: Vec<WalkTo>,
+        sights: Vec<Sight>,
+    ) -> Panel {
+        let failing = |on: &Tag, kind, seen, answer| Failing {
+            on: on.clone(),
+            kind,
+            layer: Layer::Shown,
+            size: None,
+            seen,
+            answer,
+        };
+        let mut failings = vec![];
+        for l in &lamps {
+            failings.push(failing(
+                &l.tag,
+                "dark",
+                "it is dark, in the lamp test too",
+                "test the lamps and have the equipment looked at on the spot",
+            ));
+            failings.push(failing(
+                &l.tag,
+                "stuck lit",
+                "it stays lit whatever happens",
+                "compare with other indications and have the equipment looked at on the spot",
+            ));
+        }
+        for g in &gauges {
+            failings.push(failing(
+                &g.tag,
+                "frozen",
+                "its pointer stands still while all else moves",
+                "compare with other indications and have the instrument read on the spot",
+            ));
+        }
+        Panel {
+            gauges,
+            lamps,
+            alarms,
+            places,
+            sights,
+            failings,
+            tested_until: Tick::ZERO,
+        }
+    }
+
+    /// The gauges in file order.
+    #[must_use]
+    pub fn gauges(&self) -> &[Gauge] {
+        &self.gauges
+    }
+
+    /// The lamps in file order.
+    #[must_use]
+    pub fn lamps(&self) -> &[Lamp] {
+        &self.lamps
+    }
+
+    /// The alarms in file order.
+    #[must_use]
+    pub fn alarms(&self) -> &[Alarm] {
+        &self.alarms
+    }
+
+    /// The places that one can be sent to.
+    #[must_use]
+    pub fn places(&self) -> &[WalkTo] {
+        &self.places
+    }
+
+    /// What can go wrong on the panel, in order of [`PanelFailingId`].
+    #[must_use]
+    pub fn failings(&self) -> &[Failing] {
+        &self.failings
+    }
+
+    /// The gauge with this tag, by its place.
+    #[must_use]
+    pub fn gauge(&self, tag: &Tag) -> Option<usize> {
+        self.gauges.iter().position(|g| g.tag == *tag)
+    }
+
+    /// The first gauge that follows a point.
+    #[must_use]
+    pub fn gauge_of(&self, point: PointId) -> Option<usize> {
+        self.gauges.iter().position(|g| g.of == point)
+    }
+
+    /// The lamp with this tag, by its place.
+    #[must_use]
+    pub fn lamp(&self, tag: &Tag) -> Option<usize> {
+        self.lamps.iter().position(|l| l.tag == *tag)
+    }
+
+    /// The alarm with this tag, by its place.
+    #[must_use]
+    pub fn alarm(&self, tag: &Tag) -> Option<usize> {
+        self.alarms.iter().position(|a| a.tag == *tag)
+    }
+
+    /// The point that an alarm watches; none for the alarm of a trip.
+    #[must_use]
+    pub fn alarm_point(&self, alarm: usize) -> Option<PointId> {
+        match self.alarms[alarm].cause {
+            Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => {
+                Some(point)
+            }
+            Cause::Trip(_) => None,
+        }
+    }
+
+    /// Whether a lamp is seen lit, by its place.
+    #[must_use]
+    pub fn lit(&self, lamp: usize) -> bool {
+        self.lamps[lamp].lit()
+    }
+
+    /// The failing of this kind on this lamp or gauge.
+    #[must_use]
+    pub fn failing(&self, on: &Tag, kind: &str) -> Option<PanelFailingId> {
+        self.failings
+            .iter()
+            .position(|f| f.on == *on && f.kind == kind)
+            .map(|i| PanelFailingId(i as u16))
+    }
+
+    /// Sets a failing of the panel going, or mends it. It acts on what is shown and nowhere else.
+    pub fn set_failing(&mut self, failing: PanelFailingId, acting: bool) {
+        let f = &self.failings[usize::from(failing.0)];
+        let (on, kind) = (f.on.clone(), f.kind);
+        if let Some(l) = self.lamp(&on) {
+            match kind {
+                "dark" => self.lamps[l].dark = acting,
+                _ => self.lamps[l].stuck_lit = acting,
+            }
+        } else if let Some(g) = self.gauge(&on) {
+            self.gauges[g].frozen = acting;
+        }
+    }
+
+    /// Acknowledges one alarm, by its place; false when it does not wait for that.
+    pub fn acknowledge(&mut self, alarm: usize, into: &mut Vec<Happening>) -> bool {
+        let a = &mut self.alarms[alarm];
+        let done = a.acknowledge();
+        if done {
+            into.push(told(a, AlarmPhase::Acknowledged));
+        }
+        done
+    }
+
+    /// Presses the lamp test: every lamp that is not dark is lit from the coming update on, for
+    /// [`LAMP_TEST`].
+    pub fn lamp_test(&mut self, now: Tick) {
+        self.tested_until = now.after(LAMP_TEST);
+    }
+
+    /// Takes over a plant as it stands, without events: alarms whose cause is there already count
+    /// as acknowledged before the run began.
+    pub fn prime(&mut self, plant: &Plant) {
+        for a in &mut self.alarms {
+            a.prime(cause_value(a.cause, plant));
+        }
+        for g in &mut self.gauges {
+            g.prime(plant.signal(g.of).0, plant.actual(g.of).0);
+        }
+        for l in &mut self.lamps {
+            let (signal, _) = followed(l.follows, plant, &self.alarms);
+            l.prime(signal);
+        }
+    }
+
+    /// One tick: reads the plant's signals, moves alarms, gauges and lamps, and appends what
+    /// happened (alarms, and differences between shown and true that have ended).
+    pub fn update(&mut self, plant: &Plant, tick: Tick, into: &mut Vec<Happening>) {
+        for a in &mut self.alarms {
+            if let Some(phase) = a.update(cause_value(a.cause, plant)) {
+                into.push(told(a, phase));
+            }
+        }
+        for g in &mut self.gauges {
+            let (signal, actual) = (plant.signal(g.of).0, plant.actual(g.of).0);
+            if let Some(ended) = g.update(tick, signal, actual) {
+                into.push(gauge_differed(g, ended));
+            }
+        }
+        let test = tick < self.tested_until;
+        for l in &mut self.lamps {
+            let (signal, truth) = followed(l.follows, plant, &self.alarms);
+            if let Some(ended) = l.update(tick, signal, truth, test) {
+                into.push(lamp_differed(l, ended, plant, &self.alarms));
+            }
+        }
+    }
+
+    /// Ends the differences that go on when the run ends; `after` is the tick after the last.
+    pub fn finish(&mut self, plant: &Plant, after: Tick, into: &mut Vec<Happening>) {
+        for g in &mut self.gauges {
+            if let Some(ended) = g.finish(after) {
+                into.push(gauge_differed(g, ended));
+            }
+        }
+        for l in &mut self.lamps {
+            if let Some(ended) = l.finish(after) {
+                into.push(lamp_differed(l, ended, plant, &self.alarms));
+            }
+        }
+    }
+}
+
+fn told(a: &Alarm, phase: AlarmPhase) -> Happening {
+    Happening::Alarm {
+        tag: a.tag.clone(),
+        text: a.text.clone(),
+        phase,
+    }
+}
+
+fn cause_value(cause: Cause, plant: &Plant) -> f64 {
+    match cause {
+        Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => {
+            plant.signal(point).0
+        }
+        Cause::Trip(t) => f64::from(u8::from(plant.tripped(t))),
+    }
+}
+
+/// Whether a lamp would be lit by what is said, and by what is true.
+fn followed(follows: Follows, plant: &Plant, alarms: &[Alarm]) -> (bool, bool) {
+    let both = |x: bool| (x, x);
+    match follows {
+        Follows::Point(p, when) => (
+            (plant.signal(p).0 >= 0.5) == when,
+            (plant.actual(p).0 >= 0.5) == when,
+        ),
+        Follows::Trip(t, when) => both(plant.tripped(t) == when),
+        Follows::Standing(a, when) => both(alarms[a].state().stands() == when),
+        Follows::Unacknowledged(a) => both(alarms[a].state().waits()),
+        Follows::Control(c, word) => both(plant.setting(c).word == Some(word)),
+    }
+}
+
+fn gauge_differed(g: &Gauge, ended: Ended) -> Happening {
+    Happening::Differed {
+        tag: g.tag.clone(),
+        since: ended.since,
+        shown: g.unit.tell(ended.shown),
+        actual: g.unit.tell(ended.actual),
+    }
+}
+
+fn lamp_differed(l: &Lamp, ended: Ended, plant: &Plant, alarms: &[Alarm]) -> Happening {
+    let word = |lit: f64| if lit >= 0.5 { "lit" } else { "dark" };
+    let is = ended.actual >= 0.5;
+    let actual = match l.follows {
+        Follows::Point(p, when) => {
+            let point = &plant.points()[usize::from(p.0)];
+            let value = f64::from(u8::from(is == when));
+            format!("{}: {}", point.tag, point.tell(value))
+        }
+        Follows::Trip(t, when) => {
+            let state = if is == when { "tripped" } else { "not tripped" };
+            format!("{}: {state}", plant.trips()[t].tag)
+        }
+        Follows::Standing(a, when) => {
+            let state = if is == when { "standing" } else { "normal" };
+            format!("{}: {state}", alarms[a].tag)
+        }
+        Follows::Unacknowledged(a) => {
+            let state = if is {
+                "not acknowledged"
+            } else {
+                "nothing to acknowledge"
+            };
+            format!("{}: {state}", alarms[a].tag)
+        }
+        Follows::Control(c, w) => {
+            let control = &plant.controls()[usize::from(c.0)];
+            let not = if is { "" } else { "not " };
+            format!("{}: {not}at {}", control.tag, control.words[w])
+        }
+    };
+    Happening::Differed {
+        tag: l.tag.clone(),
+        since: ended.since,
+        shown: word(ended.shown).to_owned(),
+        actual,
+    }
+}

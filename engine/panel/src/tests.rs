@@ -1,0 +1,315 @@
+//! The panel through data: small descriptions over the smallest plant.
+
+use crate::{AlarmState, Gauge, OffScale, Panel};
+use base::description::{Component, Description, Field};
+use base::record::Happening;
+use base::{Place, Tag, Tick, units};
+use plant::{Order, Plant, PointId};
+
+fn part(kind: &str, tag: &str, links: &[(&str, &str)], fields: &[(&str, &str)]) -> Component {
+    Component {
+        tag: tag.into(),
+        kind: kind.into(),
+        name: format!("the {tag}"),
+        links: links
+            .iter()
+            .map(|(k, v)| ((*k).into(), Tag::new(v)))
+            .collect(),
+        fields: fields
+            .iter()
+            .map(|(k, v)| {
+                let (value, source) = ((*v).into(), "own choice".into());
+                ((*k).into(), Field { value, source })
+            })
+            .collect(),
+        place: Place::line("small.ron", tag.len() as u32),
+        ..Component::default()
+    }
+}
+
+fn valve() -> Component {
+    part(
+        "valve",
+        "XV-2104",
+        &[],
+        &[("stroke time", "1 s"), ("place", "boiler front")],
+    )
+}
+
+fn described(rest: Vec<Component>) -> Description {
+    let mut components = vec![
+        valve(),
+        part("place", "boiler front", &[], &[("walk", "40 s")]),
+    ];
+    components[1].name = "boiler front".into();
+    components.extend(rest);
+    Description {
+        components,
+        ..Description::default()
+    }
+}
+
+fn small() -> (Plant, Panel) {
+    let d = described(vec![
+        part(
+            "lamp",
+            "XL-2104",
+            &[("of", "ZSH-2104")],
+            &[("lit when", "open")],
+        ),
+        part(
+            "lamp",
+            "XL-2105",
+            &[("of", "ZSL-2104")],
+            &[("lit when", "1")],
+        ),
+        part(
+            "lamp",
+            "XL-2106",
+            &[("of", "XA-2104")],
+            &[("lit when", "not acknowledged")],
+        ),
+        part(
+            "lamp",
+            "XL-2107",
+            &[("of", "XV-2104")],
+            &[("lit when", "open")],
+        ),
+        part(
+            "alarm",
+            "XA-2104",
+            &[("of", "ZSL-2104")],
+            &[
+                ("when", "not shut"),
+                ("delay", "2 s"),
+                ("text", "valve not shut"),
+            ],
+        ),
+    ]);
+    let plant = Plant::build(&d).unwrap();
+    let panel = Panel::build(&d, &plant).unwrap();
+    (plant, panel)
+}
+
+fn run(plant: &mut Plant, panel: &mut Panel, ticks: std::ops::Range<u32>) -> Vec<Happening> {
+    let mut said = vec![];
+    for t in ticks {
+        plant.control_pass();
+        plant.step().unwrap();
+        panel.update(plant, Tick(t), &mut said);
+    }
+    said
+}
+
+fn lit(panel: &Panel) -> Vec<bool> {
+    panel.lamps().iter().map(|l| l.lit()).collect()
+}
+
+#[test]
+fn lamps_follow_switches_alarms_and_controls() {
+    let (mut plant, mut panel) = small();
+    assert_eq!(lit(&panel), [false, true, false, false]);
+    plant.order(plant::ControlId(0), Order::Word(0)).unwrap();
+    run(&mut plant, &mut panel, 0..10);
+    assert_eq!(lit(&panel), [true, false, false, true]);
+    run(&mut plant, &mut panel, 10..25);
+    assert_eq!(panel.alarms()[0].state(), AlarmState::Raised);
+    assert_eq!(lit(&panel), [true, false, true, true]);
+    assert!(panel.acknowledge(0, &mut vec![]));
+    assert!(
+        !panel.acknowledge(0, &mut vec![]),
+        "it does not wait any more"
+    );
+    run(&mut plant, &mut panel, 25..26);
+    assert_eq!(lit(&panel), [true, false, false, true]);
+}
+
+#[test]
+fn the_lamp_test_lights_all_but_a_dark_lamp() {
+    let (mut plant, mut panel) = small();
+    let dark = panel.failing(&Tag::new("XL-2105"), "dark").unwrap();
+    panel.set_failing(dark, true);
+    panel.lamp_test(Tick(10));
+    run(&mut plant, &mut panel, 10..11);
+    assert_eq!(lit(&panel), [true, false, true, true]);
+    run(&mut plant, &mut panel, 11..40);
+    assert_eq!(lit(&panel), [true, false, true, true], "for three seconds");
+    run(&mut plant, &mut panel, 40..41);
+    assert_eq!(lit(&panel), [false; 4]);
+}
+
+#[test]
+fn a_failing_of_the_panel_acts_on_what_is_shown_only_and_the_difference_is_told() {
+    let (mut plant, mut panel) = small();
+    let healthy = plant.clone();
+    let shut = plant.point(&Tag::new("ZSL-2104")).unwrap();
+    panel.set_failing(panel.failing(&Tag::new("XL-2105"), "dark").unwrap(), true);
+    panel.set_failing(
+        panel.failing(&Tag::new("XL-2104"), "stuck lit").unwrap(),
+        true,
+    );
+    let mut said = run(&mut plant, &mut panel, 0..100);
+    assert_eq!(lit(&panel), [true, false, false, false]);
+    assert_eq!(plant.signal(shut).0, healthy.signal(shut).0);
+    assert_eq!(plant.actual(shut).0, healthy.actual(shut).0);
+    assert_eq!(said, [], "nothing is told before a span ends");
+    panel.finish(&plant, Tick(100), &mut said);
+    let differed = |tag: &str, shown: &str, actual: &str| Happening::Differed {
+        tag: Tag::new(tag),
+        since: Tick(0),
+        shown: shown.into(),
+        actual: actual.into(),
+    };
+    assert_eq!(
+        said,
+        [
+            differed("XL-2104", "lit", "ZSH-2104: not open"),
+            differed("XL-2105", "dark", "ZSL-2104: shut")
+        ]
+    );
+}
+
+#[test]
+fn the_helper_sees_what_is_true() {
+    let (mut plant, panel) = small();
+    let seized = plant.failing(&Tag::new("XV-2104"), "seized").unwrap();
+    plant.set_failing(seized, true, Some(0.4)).unwrap();
+    for _ in 0..20 {
+        plant.step().unwrap();
+    }
+    for tag in ["XV-2104", "XL-2107"] {
+        let sight = panel.sight(&Tag::new(tag), &plant).unwrap();
+        assert_eq!(sight.tell(&plant), "the XV-2104: 40.0 % open");
+        assert_eq!(sight.place, "boiler front");
+    }
+    let by_lamp = panel.sight(&Tag::new("XL-2105"), &plant).unwrap();
+    assert_eq!(
+        by_lamp.tell(&plant),
+        "the XV-2104, shut limit switch: not shut"
+    );
+    assert_eq!(panel.sight(&Tag::new("P-9999"), &plant), None);
+}
+
+#[test]
+fn all_mistakes_are_told_at_once_with_the_nearest_name() {
+    let d = described(vec![
+        part(
+            "lamp",
+            "XL-1",
+            &[("of", "ZSH-2014")],
+            &[("lit when", "open")],
+        ),
+        part(
+            "lamp",
+            "XL-2",
+            &[("of", "ZSH-2104")],
+            &[("lit when", "opened")],
+        ),
+        part("lamp", "XL-2", &[], &[("lit wen", "1")]),
+        part(
+            "gauge",
+            "PI-1",
+            &[("of", "XV-2104")],
+            &[("scale", "0 % open to 100 % open")],
+        ),
+        part(
+            "gauge",
+            "PI-2",
+            &[("of", "ZSH-2104")],
+            &[("scale", "0 bar to 10 bar")],
+        ),
+        part(
+            "alarm",
+            "XA-1",
+            &[("of", "ZSH-2104")],
+            &[("above", "3 barg")],
+        ),
+        part("place", "upper deck", &[], &[("walk", "1 kg")]),
+    ]);
+    let plant = Plant::build(&d).unwrap();
+    let told: Vec<String> = Panel::build(&d, &plant)
+        .unwrap_err()
+        .iter()
+        .map(|d| format!("{} {}", d.code, d.hint.as_deref().unwrap_or("-")))
+        .collect();
+    let has = |code: &str, hint: &str| {
+        assert!(
+            told.iter().any(|t| t.starts_with(code) && t.contains(hint)),
+            "{code} {hint} in {told:#?}"
+        );
+    };
+    has("panel::unknown-tag", "ZSH-2104");
+    has("panel::word", "\"open\" or \"not open\"");
+    has("panel::duplicate-tag", "");
+    has("panel::unknown-field", "lit when");
+    has("panel::missing-link", "of");
+    has("panel::no-signal", "transmitter");
+    has("panel::unit", "barg for gauge pressure");
+    has("panel::missing-field", "when");
+    has("panel::unit", "units of time");
+}
+
+fn gauge() -> Gauge {
+    let unit = units::unit("barg").unwrap();
+    let scale = (unit.to_si(0.0), unit.to_si(10.0));
+    Gauge::new(
+        Tag::new("PI-1"),
+        "drum".into(),
+        PointId(0),
+        unit,
+        scale,
+        0.2e5,
+    )
+}
+
+#[test]
+fn a_pointer_stops_at_the_ends_of_its_scale_and_says_so() {
+    let mut g = gauge();
+    let p = |x: f64| units::unit("barg").unwrap().to_si(x);
+    g.update(Tick(0), p(4.1), p(4.1));
+    assert_eq!(
+        (g.text().as_str(), g.off_scale()),
+        ("4.10 barg", OffScale::No)
+    );
+    g.update(Tick(1), p(12.0), p(12.0));
+    assert_eq!(g.shown().0, p(10.0));
+    assert_eq!(
+        (g.text().as_str(), g.off_scale()),
+        ("10.00 barg, off scale", OffScale::High)
+    );
+    g.update(Tick(2), p(-0.5), p(-0.5));
+    assert_eq!(
+        (g.text().as_str(), g.off_scale()),
+        ("0.00 barg, off scale", OffScale::Low)
+    );
+    // Off the scale on both sides of the wire is no difference: the gauge shows all it can.
+    for t in 3..300 {
+        g.update(Tick(t), p(15.0), p(20.0));
+    }
+    assert_eq!(g.finish(Tick(300)), None);
+}
+
+#[test]
+fn a_frozen_gauge_differs_and_a_lagging_one_does_not() {
+    let p = |x: f64| units::unit("barg").unwrap().to_si(x);
+    let (mut lagging, mut frozen) = (gauge(), gauge());
+    lagging.prime(p(4.0), p(4.0));
+    frozen.prime(p(4.0), p(4.0));
+    frozen.frozen = true;
+    let mut spans = vec![];
+    for t in 0..1000u32 {
+        // True pressure rises 2 bar in 50 s and stays; the transmitter comes 3 s behind.
+        let truth = |t: u32| p(4.0 + 2.0 * f64::from(t.min(500)) / 500.0);
+        assert_eq!(
+            lagging.update(Tick(t), truth(t.saturating_sub(30)), truth(t)),
+            None
+        );
+        spans.extend(frozen.update(Tick(t), truth(t), truth(t)));
+    }
+    assert_eq!(lagging.finish(Tick(1000)), None);
+    assert_eq!(spans, []);
+    let told = frozen.finish(Tick(1000)).unwrap();
+    // Beyond 0.2 bar after 50 ticks; what was true lately excuses it for up to ten seconds more.
+    assert!((140..=155).contains(&told.since.0), "{told:?}");
+    assert_eq!((told.shown, told.actual), (p(4.0), p(6.0)));
+}
