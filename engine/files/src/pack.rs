@@ -1,0 +1,236 @@
+//! A pack: a folder of exercises that belong together, with `pack.ron` in it.
+
+use crate::strict;
+use base::{Diagnostic, Place};
+use serde::Deserialize;
+
+/// The format that this version reads.
+pub const FORMAT: &str = "faultwright-pack/1";
+/// Name of the file in the pack's folder.
+pub const FILE: &str = "pack.ron";
+const CODE: &str = "pack::form";
+
+/// A pack as its `pack.ron` describes it.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Pack {
+    /// Short name, lower-case letters, digits and hyphens.
+    pub id: String,
+    /// Version, such as `1.0.0`.
+    pub version: String,
+    /// Title for people.
+    pub title: String,
+    /// Short name of the plant that its exercises are written for.
+    pub plant: String,
+    /// Its exercises in file order; at least one.
+    pub exercises: Vec<ExerciseFile>,
+    /// Lua files of the pack that its scripts may ask for.
+    pub modules: Vec<String>,
+    /// Who wrote it.
+    pub authors: Vec<String>,
+    /// Under what terms it may be passed on.
+    pub licence: String,
+}
+
+/// One exercise of a pack. Paths are relative to the pack's folder, with forward slashes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ExerciseFile {
+    /// Short name by which logs speak of it.
+    pub id: String,
+    /// Its script.
+    pub script: String,
+    /// The author's model run, when there is one.
+    pub model: Option<String>,
+}
+
+#[derive(Deserialize)]
+#[serde(rename = "Pack", deny_unknown_fields)]
+struct PackOnDisk {
+    format: String,
+    id: String,
+    version: String,
+    title: String,
+    plant: String,
+    exercises: Vec<ExerciseOnDisk>,
+    #[serde(default)]
+    modules: Vec<String>,
+    #[serde(default)]
+    authors: Vec<String>,
+    #[serde(default)]
+    licence: String,
+}
+
+#[derive(Deserialize)]
+#[serde(rename = "Exercise", deny_unknown_fields)]
+struct ExerciseOnDisk {
+    id: String,
+    script: String,
+    #[serde(default)]
+    model: String,
+}
+
+/// Only the version, to be told before the rest is read.
+#[derive(Deserialize)]
+#[serde(rename = "Pack")]
+struct FormatOnly {
+    format: String,
+}
+
+/// Reads a `pack.ron`.
+///
+/// # Errors
+/// All mistakes that can be told apart: the form of the file, its version, bad ids, doubled
+/// exercises, paths that leave the folder.
+pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
+    let text = strict::text(file, bytes, CODE).map_err(|d| vec![d])?;
+    let first: FormatOnly = strict::ron(file, text, text, CODE).map_err(|d| vec![d])?;
+    if first.format != FORMAT {
+        return Err(vec![wrong_format(file, text, &first.format, FORMAT)]);
+    }
+    let disk: PackOnDisk = strict::ron(file, text, text, CODE).map_err(|d| vec![d])?;
+    debug_assert_eq!(disk.format, FORMAT);
+    let mut wrong = vec![];
+    let at = |word: &str| Place::line(file, line_of(text, &format!("\"{word}\"")));
+    for id in std::iter::once(&disk.id).chain(disk.exercises.iter().map(|e| &e.id)) {
+        if !is_short_name(id) {
+            wrong.push(
+                Diagnostic::error("pack::id", at(id), format!("\"{id}\" is not a short name"))
+                    .hint("use 1 to 64 lower-case letters, digits and hyphens, such as \"raise-steam\""),
+            );
+        }
+    }
+    if disk.exercises.is_empty() {
+        wrong.push(Diagnostic::error("pack::no-exercise", Place::file(file), "the pack has no exercise"));
+    }
+    for (i, e) in disk.exercises.iter().enumerate() {
+        if disk.exercises[..i].iter().any(|x| x.id == e.id) {
+            wrong.push(Diagnostic::error(
+                "pack::twice",
+                at(&e.id),
+                format!("the exercise \"{}\" is listed twice", e.id),
+            ));
+        }
+    }
+    let models = disk.exercises.iter().map(|e| &e.model);
+    for path in disk.exercises.iter().map(|e| &e.script).chain(models.filter(|m| !m.is_empty())).chain(&disk.modules) {
+        if let Err(why) = inside(path) {
+            wrong.push(
+                Diagnostic::error("pack::path", at(path), format!("the path \"{path}\" {why}"))
+                    .hint("name a file of the pack's folder, with forward slashes: \"raise_steam.lua\""),
+            );
+        }
+    }
+    if !wrong.is_empty() {
+        return Err(wrong);
+    }
+    Ok(Pack {
+        id: disk.id,
+        version: disk.version,
+        title: disk.title,
+        plant: disk.plant,
+        exercises: disk
+            .exercises
+            .into_iter()
+            .map(|e| ExerciseFile { id: e.id, script: e.script, model: (!e.model.is_empty()).then_some(e.model) })
+            .collect(),
+        modules: disk.modules,
+        authors: disk.authors,
+        licence: disk.licence,
+    })
+}
+
+pub(crate) fn wrong_format(file: &str, text: &str, found: &str, known: &str) -> Diagnostic {
+    let family = known.split('/').next().unwrap_or(known);
+    let message = if found.split('/').next() == Some(family) {
+        format!("this is {found}, and this program reads {known}")
+    } else {
+        format!("the format is \"{found}\", and \"{known}\" was expected")
+    };
+    Diagnostic::error("file::format", Place::line(file, line_of(text, &format!("\"{found}\""))), message)
+        .hint("a file of another version needs the program of that version")
+}
+
+/// The line on which `word` first stands; 0 when it stands nowhere.
+fn line_of(text: &str, word: &str) -> u32 {
+    text.lines().position(|l| l.contains(word)).map_or(0, |i| i as u32 + 1)
+}
+
+fn is_short_name(id: &str) -> bool {
+    (1..=64).contains(&id.len()) && id.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+}
+
+/// Whether a path of a pack stays inside its folder, as far as its text can tell.
+///
+/// # Errors
+/// What is wrong with it, to follow "the path …".
+pub fn inside(path: &str) -> Result<(), &'static str> {
+    if path.is_empty() {
+        return Err("is empty");
+    }
+    if path.contains(['\\', ':', '\0']) {
+        return Err("has a backslash, a colon or a zero in it");
+    }
+    if path.starts_with('/') {
+        return Err("is absolute");
+    }
+    if path.split('/').any(|part| part == ".." || part == "." || part.is_empty()) {
+        return Err("leaves the pack's folder or goes round in it");
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const GOOD: &str = r#"Pack(
+    format: "faultwright-pack/1",
+    id: "first-steam", version: "1.0.0", title: "First steam", plant: "training-vessel",
+    exercises: [(id: "raise-steam", script: "raise_steam.lua", model: "model.jsonl")],
+)"#;
+
+    fn wrong(text: &str) -> Vec<String> {
+        read("pack.ron", text.as_bytes()).unwrap_err().iter().map(ToString::to_string).collect()
+    }
+
+    #[test]
+    fn a_pack_is_read() {
+        let p = read("pack.ron", GOOD.as_bytes()).unwrap();
+        assert_eq!(p.exercises[0].model.as_deref(), Some("model.jsonl"));
+        assert_eq!((p.id.as_str(), p.plant.as_str()), ("first-steam", "training-vessel"));
+    }
+
+    #[test]
+    fn an_unknown_field_is_told_at_its_place_with_the_nearest_name() {
+        let text = GOOD.replace("title:", "titel:");
+        assert_eq!(
+            wrong(&text),
+            ["error[pack::form]: unknown field \"titel\" in Pack\n  at pack.ron:3:42\n  hint: did you mean \"title\"?"]
+        );
+    }
+
+    #[test]
+    fn several_mistakes_are_told_at_once() {
+        let text = GOOD
+            .replace("\"first-steam\"", "\"First Steam\"")
+            .replace("raise_steam.lua", "../../secret.lua")
+            .replace("model.jsonl", "/model.jsonl");
+        let told = wrong(&text).join("\n");
+        assert_eq!(told.matches("error[").count(), 3, "{told}");
+        assert!(told.contains("\"First Steam\" is not a short name\n  at pack.ron:3"), "{told}");
+    }
+
+    #[test]
+    fn another_version_is_told_before_anything_else() {
+        let text = GOOD.replace("pack/1", "pack/2").replace("title:", "named:");
+        assert!(
+            wrong(&text)[0]
+                .contains("this is faultwright-pack/2, and this program reads faultwright-pack/1\n  at pack.ron:2")
+        );
+    }
+
+    #[test]
+    fn deep_nesting_is_refused_and_not_followed() {
+        let text = format!("Pack(format: {}", "[".repeat(1_000_000));
+        assert_eq!(wrong(&text).len(), 1);
+    }
+}
