@@ -35,6 +35,10 @@ pub fn robustness(f: &Formula, rows: &[Vec<f64>]) -> Vec<f64> {
             let d = rows[t][left.0 as usize] - rows[t][right.0 as usize];
             if how.wants_more() { d } else { -d }
         }),
+        Formula::Holds(s) => each(&|t| {
+            let x = rows[t][s.0 as usize];
+            if x.is_nan() { x } else { f64::INFINITY.copysign(x - 0.5) }
+        }),
         Formula::Not(a) => of(a).into_iter().map(|r| -r).collect(),
         Formula::All(fs) => {
             let rs: Vec<_> = fs.iter().map(of).collect();
@@ -79,6 +83,7 @@ pub fn truth(f: &Formula, rows: &[Vec<f64>]) -> Vec<bool> {
         Formula::Between { left, how, right } => {
             each(&|t| how.holds(rows[t][left.0 as usize], rows[t][right.0 as usize]))
         }
+        Formula::Holds(s) => each(&|t| rows[t][s.0 as usize] > 0.5),
         Formula::Not(a) => of(a).into_iter().map(|r| !r).collect(),
         Formula::All(fs) => {
             let rs: Vec<_> = fs.iter().map(of).collect();

@@ -65,6 +65,10 @@ pub enum Formula {
         /// Right side.
         right: Signal,
     },
+    /// A truth value holds: a sample of 1.0 for true, 0.0 for false (true above one half). Its
+    /// robustness is infinite one way or the other, so that it is never weighed against a quantity: a
+    /// margin beside it is told from the quantity alone.
+    Holds(Signal),
     /// Not.
     Not(Box<Formula>),
     /// All of them; true of none.
@@ -108,6 +112,11 @@ pub enum Predicate {
         /// Right side.
         right: Signal,
     },
+    /// A truth value.
+    Holds {
+        /// The signal.
+        signal: Signal,
+    },
 }
 
 impl Comparison {
@@ -142,6 +151,12 @@ impl Formula {
         Formula::Compare { signal: Signal(signal), how: Comparison::Below, with }
     }
 
+    /// A truth value that holds.
+    #[must_use]
+    pub fn holds(signal: u32) -> Formula {
+        Formula::Holds(Signal(signal))
+    }
+
     /// The opposite.
     #[must_use]
     #[allow(clippy::should_implement_trait)] // a formula's own word beside `Formula::Not`
@@ -170,7 +185,7 @@ impl Formula {
     #[must_use]
     pub fn parts(&self) -> Vec<&Formula> {
         match self {
-            Formula::Compare { .. } | Formula::Between { .. } => Vec::new(),
+            Formula::Compare { .. } | Formula::Between { .. } | Formula::Holds(_) => Vec::new(),
             Formula::Not(f)
             | Formula::Always(_, f)
             | Formula::Eventually(_, f)
@@ -216,6 +231,7 @@ impl Formula {
                 vec![Predicate::Compare { signal: *signal, how: *how, with: *with }]
             }
             Formula::Between { left, how, right } => vec![Predicate::Between { left: *left, how: *how, right: *right }],
+            Formula::Holds(signal) => vec![Predicate::Holds { signal: *signal }],
             _ => self.parts().into_iter().flat_map(Formula::predicates).collect(),
         }
     }
@@ -224,7 +240,7 @@ impl Formula {
     #[must_use]
     pub fn row_width(&self) -> usize {
         let widest = |p: &Predicate| match p {
-            Predicate::Compare { signal, .. } => signal.0,
+            Predicate::Compare { signal, .. } | Predicate::Holds { signal } => signal.0,
             Predicate::Between { left, right, .. } => left.0.max(right.0),
         };
         self.predicates().iter().map(|p| widest(p) as usize + 1).max().unwrap_or(0)

@@ -27,6 +27,10 @@ enum Task {
         right: Signal,
         leaf: u32,
     },
+    Holds {
+        signal: Signal,
+        leaf: u32,
+    },
     /// The same value at every tick.
     Constant(Value),
     Not,
@@ -68,9 +72,10 @@ pub struct Decided {
     /// The tick of the sample.
     pub at: Tick,
     /// How far the comparison is kept (positive) or broken (negative) there, in the unit of the
-    /// signal: `left - right` for "above", `right - left` for "below".
+    /// signal: `left - right` for "above", `right - left` for "below"; infinite for a truth value.
     pub margin: f64,
-    /// The sample, or the difference of the two samples, in SI (to one rounding).
+    /// The sample, or the difference of the two samples, in SI (to one rounding); 1.0 or 0.0 for a
+    /// truth value.
     pub sample: f64,
     /// True when the formula asks for the opposite of the comparison: a negative margin is then good.
     pub opposite: bool,
@@ -116,6 +121,9 @@ impl Monitor {
             Formula::Between { left, how, right } => {
                 let leaf = self.leaf(Predicate::Between { left: *left, how: *how, right: *right }, opposite);
                 Task::Between { left: *left, how: *how, right: *right, leaf }
+            }
+            Formula::Holds(signal) => {
+                Task::Holds { signal: *signal, leaf: self.leaf(Predicate::Holds { signal: *signal }, opposite) }
             }
             Formula::Not(_) => Task::Not,
             Formula::All(fs) if fs.is_empty() => Task::Constant(Value::TRUE),
@@ -164,6 +172,7 @@ impl Monitor {
                 Task::Between { left, how, right, leaf } => {
                     node.out.push_back(compare(row[left.0 as usize], how, row[right.0 as usize], leaf, tick));
                 }
+                Task::Holds { signal, leaf } => node.out.push_back(holds(row[signal.0 as usize], leaf, tick)),
                 Task::Constant(value) => {
                     for &p in &node.parts {
                         parts[p].out.clear();
@@ -235,8 +244,13 @@ impl Monitor {
         let (how, with) = match leaf.predicate {
             Predicate::Compare { how, with, .. } => (how, with),
             Predicate::Between { how, .. } => (how, 0.0),
+            Predicate::Holds { .. } => (Comparison::Above, 0.5),
         };
-        let sample = if how.wants_more() { with + margin } else { with - margin };
+        let sample = match leaf.predicate {
+            Predicate::Holds { .. } => f64::from(u8::from(margin > 0.0)),
+            _ if how.wants_more() => with + margin,
+            _ => with - margin,
+        };
         Some(Decided {
             predicate: leaf.predicate,
             place: value.leaf as usize,
@@ -265,7 +279,7 @@ impl Node {
     /// Works off what the parts have ready.
     fn work_off(&mut self, nodes: &mut [Node]) {
         match &mut self.task {
-            Task::Compare { .. } | Task::Between { .. } => {}
+            Task::Compare { .. } | Task::Between { .. } | Task::Holds { .. } => {}
             Task::Constant(_) => {
                 for &p in &self.parts {
                     nodes[p].out.clear();
@@ -337,6 +351,15 @@ fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Valu
         Comparison::Below | Comparison::AtMost => right - left,
     };
     Value { robustness, truth: Truth::of(how.holds(left, right)), leaf, tick }
+}
+
+/// One truth value.
+fn holds(sample: f64, leaf: u32, tick: u32) -> Value {
+    if sample.is_nan() {
+        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
+    }
+    let whole = if sample > 0.5 { Value::TRUE } else { Value::FALSE };
+    Value { leaf, tick, ..whole }
 }
 
 /// The value of a formula at every tick of a recorded run, by the online monitor.

@@ -16,6 +16,7 @@ fn formula() -> impl Strategy<Value = Formula> {
     let leaf = prop_oneof![
         4 => (0u32..3, comparison(), -2i32..3).prop_map(|(s, how, w)| Formula::Compare { signal: Signal(s), how, with: f64::from(w) }),
         1 => (0u32..3, comparison(), 0u32..3).prop_map(|(l, how, r)| Formula::Between { left: Signal(l), how, right: Signal(r) }),
+        1 => (0u32..3).prop_map(|s| Formula::Holds(Signal(s))),
     ];
     leaf.prop_recursive(4, 24, 3, |inner| {
         let boxed = || inner.clone().prop_map(Box::new);
@@ -136,6 +137,7 @@ proptest! {
                     let row = &rows[d.at.0 as usize];
                     let sample = match d.predicate {
                         crate::Predicate::Compare { signal, .. } => row[signal.0 as usize],
+                        crate::Predicate::Holds { signal } => f64::from(u8::from(row[signal.0 as usize] > 0.5)),
                         crate::Predicate::Between { left, right, .. } => row[left.0 as usize] - row[right.0 as usize],
                     };
                     prop_assert_eq!(d.sample, sample);
@@ -224,4 +226,12 @@ fn a_window_that_ends_before_it_begins_holds_nothing() {
             "{place}"
         );
     }
+}
+
+#[test]
+fn a_truth_value_is_not_weighed_against_a_quantity() {
+    // While the lamp (1) is lit, the pressure (0) stays below 5 bar: broken by 20,000 Pa, not by a half.
+    let f = Formula::Implies(Box::new(Formula::holds(1)), Box::new(Formula::below(0, 5e5)));
+    let values = evaluate(&f, [[5.2e5, 1.0], [5.2e5, 0.0], [4.9e5, 1.0]]);
+    assert_eq!(values.iter().map(|v| v.robustness).collect::<Vec<_>>(), [-2e4, f64::INFINITY, 1e4]);
 }

@@ -105,6 +105,18 @@ impl Spans {
         }
     }
 
+    /// The first span that begins at or after a moment: where the condition comes true again.
+    ///
+    /// # Errors
+    /// When it lies beyond the spans that are remembered.
+    pub fn beginning_from(&self, moment: Tick) -> Result<Option<Span>, TooMany> {
+        match self.list.iter().find(|s| s.first >= moment) {
+            Some(s) => Ok(Some(*s)),
+            None if self.overflowed() && self.latest.is_some_and(|s| s.first >= moment) => Err(TooMany),
+            None => Ok(None),
+        }
+    }
+
     /// Whether a tick lies in one of the remembered spans.
     #[must_use]
     pub fn contains(&self, tick: Tick) -> bool {
@@ -126,6 +138,8 @@ mod tests {
         assert_eq!(s.next_from(Tick(1)), Ok(Some(Tick(1))));
         assert_eq!(s.next_from(Tick(3)), Ok(Some(Tick(5))));
         assert_eq!(s.next_from(Tick(9)), Ok(None));
+        assert_eq!(s.beginning_from(Tick(1)), Ok(Some(Span { first: Tick(5), last: Tick(5) })));
+        assert_eq!(s.beginning_from(Tick(8)), Ok(None));
     }
 
     #[test]
