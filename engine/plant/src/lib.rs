@@ -11,6 +11,7 @@ pub mod boiler;
 #[allow(dead_code)] // every part's tests use some of it
 mod check_data;
 pub mod control;
+pub mod damage;
 pub mod instruments;
 pub mod liquid;
 pub mod machines;

@@ -1,1 +1,39 @@
-//! placeholder
+//! The boiler: furnace and its air, burner and its management, drum, superheater.
+//!
+//! Every part is a plain struct with documented figures (SI), stepped once a tick; none knows another.
+//! The order in which a plant calls them, each tick of 0.1 s:
+//!
+//! 1. controls and protection, on signals: [`FiringMaster::step`], then [`BurnerManagement::step`], whose
+//!    orders go to fan, damper, igniter and fuel valves;
+//! 2. air: [`Draught::step`] with the stack temperature of the tick before;
+//! 3. fire: [`Burner::step`] with the fuel that the fuel system brings, then [`Furnace::step`] with the
+//!    burner's lit and unlit fuel; when [`Furnace::blown_out`], [`Burner::blow_out`];
+//! 4. [`Superheater::step`] gives the heat for the superheater's steam volume;
+//! 5. damage, read from the parts' [`crate::damage::Damage`] entries.
+//!
+//! [`sizing`] holds the figures of our own boiler.
+
+pub mod burner;
+pub mod combustion;
+pub mod draught;
+pub mod firing;
+pub mod fuel;
+pub mod furnace;
+pub mod gas;
+pub mod level;
+pub mod management;
+pub mod sizing;
+pub mod superheater;
+pub mod vapour;
+
+pub use burner::{Burner, BurnerInput, BurnerParams};
+pub use draught::{Draught, DraughtParams, Purge, PurgeParams};
+pub use firing::{FiringMaster, FiringParams};
+pub use fuel::Fuel;
+pub use furnace::{Furnace, FurnaceHeat, FurnaceInput, FurnaceParams};
+pub use level::DrumShape;
+pub use management::{BurnerManagement, BurnerOrders, BurnerSignals, BurnerState, ManagementParams, TripCause};
+pub use superheater::{Superheater, SuperheaterParams};
+
+#[cfg(test)]
+mod tests;

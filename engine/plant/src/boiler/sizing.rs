@@ -1,0 +1,137 @@
+//! The figures of the training vessel's boiler. All of them are our own choice, fitted together for
+//! about 8 t/h of steam at 16 barg from 0.16 kg/s of distillate at full fire; no maker's boiler stands
+//! behind them. A plant file may say otherwise.
+
+use super::burner::BurnerParams;
+use super::combustion::BurningParams;
+use super::draught::{Draught, DraughtParams, PurgeParams};
+use super::firing::{CAM_POINTS, FiringParams};
+use super::fuel::Fuel;
+use super::furnace::FurnaceParams;
+use super::management::ManagementParams;
+use super::superheater::SuperheaterParams;
+use super::vapour::VapourParams;
+use crate::damage::HeatLimit;
+
+/// Fuel at full fire, kg/s.
+pub const FUEL_FULL: f64 = 0.16;
+/// Working pressure, Pa absolute: 16 barg.
+pub const WORKING_PRESSURE: f64 = 1_701_325.0;
+/// Furnace and gas passes, m3.
+pub const GAS_SPACE: f64 = 14.0;
+
+/// Air over stoichiometric air at a rate of firing: 1.40 at a fifth of full fire, 1.15 at full fire.
+#[must_use]
+pub fn air_ratio(firing: f64) -> f64 {
+    1.40 - 0.25 * ((firing - 0.2) / 0.8).clamp(0.0, 1.0)
+}
+
+/// Fan, damper and passages: 3.3 kg/s through the open damper.
+#[must_use]
+pub fn draught() -> DraughtParams {
+    DraughtParams {
+        shut_off_pressure: 5000.0,
+        fan_fall: 150.0,
+        run_up: 6.0,
+        run_down: 8.0,
+        damper_resistance: 60.0,
+        damper_leak: 0.002,
+        damper_stroke: 15.0,
+        register_resistance: 200.0,
+        stack_resistance: 60.0,
+        stack_height: 12.0,
+        power_nominal: 15e3,
+    }
+}
+
+/// Furnace and gas passes.
+#[must_use]
+pub fn furnace() -> FurnaceParams {
+    FurnaceParams {
+        fuel: Fuel::DISTILLATE,
+        burning: BurningParams::OWN,
+        wall_area: 26.0,
+        emissivity: 0.5,
+        superheater_ua: 650.0,
+        bank_ua: 6200.0,
+        gas_flow_nominal: 98.0,
+        casing_loss: 60.0,
+        vapour: VapourParams { volume: GAS_SPACE, lower_limit: 0.045, burn_time: 0.8, vent_area: 0.8, initial: 2.0 },
+        blow_out: 2000.0,
+        casing_strength: 8000.0,
+        warm_wall: 373.0,
+    }
+}
+
+/// The burner with its pilot.
+#[must_use]
+pub fn burner() -> BurnerParams {
+    BurnerParams {
+        pilot_fuel: 0.002,
+        pilot_light_time: 1.5,
+        main_light_time: 0.4,
+        fuel_min: 0.012,
+        fuel_max: 0.2,
+        air_ratio_min: 0.6,
+        air_ratio_max: 4.0,
+        atomising_min: 1.5e5,
+        atomising_good: 4e5,
+        stoichiometric_air: Fuel::DISTILLATE.stoichiometric_air(),
+        scanner_sees: 0.5,
+        scanner_misses: 1.0,
+    }
+}
+
+/// Burner management.
+#[must_use]
+pub fn management() -> ManagementParams {
+    ManagementParams {
+        purge: PurgeParams { volume: GAS_SPACE, volumes_needed: 5.0, flow_min: 1.6 },
+        purge_damper: 1.0,
+        light_up_damper: Draught::new(draught())
+            .opening_for(air_ratio(0.2) * 0.2 * FUEL_FULL * Fuel::DISTILLATE.stoichiometric_air()),
+        light_up_firing: 0.2,
+        air_flow_min: 0.35,
+        pilot_trial: 10.0,
+        main_trial: 6.0,
+        purge_keeps: 120.0,
+        trip_delay: 1.0,
+    }
+}
+
+/// The firing master, its cam made for the fan and the air ratios above.
+#[must_use]
+pub fn firing() -> FiringParams {
+    let fan = Draught::new(draught());
+    let air = Fuel::DISTILLATE.stoichiometric_air();
+    let mut cam = [0.0; CAM_POINTS];
+    for (i, opening) in cam.iter_mut().enumerate() {
+        let rate = (i as f64 / (CAM_POINTS - 1) as f64).max(0.1);
+        *opening = fan.opening_for(air_ratio(rate) * rate * FUEL_FULL * air);
+    }
+    FiringParams {
+        gain: 0.5e-5,
+        integral_time: 120.0,
+        low_fire: 0.15,
+        ramp_up: 0.02,
+        ramp_down: 0.05,
+        fuel_full: FUEL_FULL,
+        stoichiometric_air: air,
+        air_ratio_min: 1.06,
+        cam,
+        stop_above: 0.8e5,
+        start_below: 0.6e5,
+    }
+}
+
+/// The superheater.
+#[must_use]
+pub fn superheater() -> SuperheaterParams {
+    SuperheaterParams {
+        heat_capacity: 4.5e5,
+        conductance_nominal: 6000.0,
+        flow_nominal: 2.2,
+        conductance_still: 15.0,
+        limit: HeatLimit { from: 773.15, life: 7200.0, doubling: 15.0 },
+    }
+}
