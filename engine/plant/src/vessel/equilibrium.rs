@@ -113,6 +113,27 @@ pub struct Equilibrium {
     pub dt_dair: f64,
     /// See [`Equilibrium::dt_dwater`].
     pub dt_denergy: f64,
+    /// Slopes of the rest by the contents, for a net's implicit step.
+    pub slopes: Slopes,
+}
+
+/// Slopes by water, air (1/kg) and energy (1/J), each at constant other two.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Slopes {
+    /// Of pressure, Pa.
+    pub p: [f64; 3],
+    /// Of temperature, K.
+    pub t: [f64; 3],
+    /// Of the gas space's volume, m3.
+    pub gas_volume: [f64; 3],
+    /// Of the gas's density, kg/m3.
+    pub gas_density: [f64; 3],
+    /// Of the gas's mass fraction of air.
+    pub air_fraction: [f64; 3],
+    /// Of the gas's enthalpy, J/kg.
+    pub h_gas: [f64; 3],
+    /// Of the liquid's enthalpy, J/kg.
+    pub h_l: [f64; 3],
 }
 
 impl Equilibrium {
@@ -143,6 +164,16 @@ struct Trial {
     p_t: f64,
     p_m: f64,
     p_a: f64,
+    vg_t: f64,
+    vg_m: f64,
+    vg_a: f64,
+    // Vapour: mass per gas volume's slope by T over mass, enthalpy by T and by partial pressure (with the slopes of that).
+    mv_t: f64,
+    hv_t: f64,
+    hv_m: f64,
+    // Liquid: enthalpy by T and by p.
+    hl_t: f64,
+    hl_p: f64,
 }
 
 /// Most steps of the outer and inner iterations; a start from anywhere takes under 20, a warm one 2 or 3.
@@ -242,6 +273,14 @@ fn wet(c: &Contents, volume: f64, metal: f64, t: f64, sat: &Saturation) -> Trial
         p_t: sat.dp_dt + q_w * w_t + q_k * k_t,
         p_m: q_w * w_m,
         p_a: q_w * w_a + q_k * k_a,
+        vg_t: vg_w * w_t + vg_k * k_t,
+        vg_m: vg_w * w_m,
+        vg_a: vg_w * w_a + vg_k * k_a,
+        mv_t: evaporate_t,
+        hv_t: sat.du_v_dt + sat.dp_dt * sat.v_v + sat.p * sat.dv_v_dt,
+        hv_m: 0.0,
+        hl_t: ul_t + p * vl_t - (ul_q + p * vl_q) * sat.dp_dt,
+        hl_p: ul_q + p * vl_q + v_l,
     }
 }
 
@@ -266,6 +305,7 @@ fn dry(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
     } else {
         (0.0, water::tables::VAPOUR_CONSTANT * t / volume)
     };
+    let hv_p = if ideal > 0.0 { w.du_dp + w.v + p_s * w.dv_dp } else { 0.0 };
     let p_air = c.air * AIR_CONSTANT * t / volume;
     let dry_capacity = c.air * AIR_CV + metal;
     Trial {
@@ -286,7 +326,23 @@ fn dry(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
         p_t: ps_t + p_air / t,
         p_m: ps_m,
         p_a: AIR_CONSTANT * t / volume,
+        vg_t: 0.0,
+        vg_m: 0.0,
+        vg_a: 0.0,
+        mv_t: 0.0,
+        hv_t: w.du_dt + p_s * w.dv_dt + hv_p * ps_t,
+        hv_m: hv_p * ps_m,
+        hl_t: 0.0,
+        hl_p: 0.0,
     }
+}
+
+/// Density of saturated steam at the last temperature of the saturation line, kg/m3.
+fn densest_steam() -> f64 {
+    let (nodes, width) = (water::tables::SATURATION_NODES, water::tables::SATURATION_WIDTH);
+    let z = water::tables::SATURATION[(nodes - 1) * width + 4];
+    let y = water::tables::SCALE[(nodes - 1) * water::tables::SCALE_WIDTH];
+    y * y * y * y / (z * water::tables::VAPOUR_CONSTANT * water::T_MAX_LIQUID)
 }
 
 fn at(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
@@ -314,11 +370,14 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
     if !c.energy.is_finite() {
         return bad(Variable::Energy, c.energy);
     }
-    let (mut lo, mut hi) = (water::T_MIN, water::T_MAX);
+    // Water too dense to be all steam at the liquid's last temperature: above that there is no state.
+    let dense = c.water > volume * densest_steam();
+    let (mut lo, mut hi) = (water::T_MIN, if dense { water::T_MAX_LIQUID } else { water::T_MAX });
     let mut t = if t_start > lo && t_start < hi { t_start } else { 293.15 };
     let mut trial = at(c, volume, metal, t);
     if trial.energy_t > 0.0 {
         let mut settled = false;
+        let mut last_step = f64::INFINITY;
         for _ in 0..STEPS {
             let miss = trial.energy - c.energy;
             if miss > 0.0 {
@@ -332,8 +391,14 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
                 break;
             }
             let next = t - step;
-            // Outside the bracket: take an end that was never tried, then halve.
-            t = if next > lo && next < hi { next } else { 0.5 * (lo + hi) };
+            // Halve the bracket where Newton's step leaves it, or does not shrink: at a regime's end the
+            // slope changes severalfold, and steps from both sides could go round for ever.
+            let straight = next > lo && next < hi && step.abs() < 0.5 * last_step;
+            last_step = step.abs();
+            if !straight {
+                last_step = hi - lo;
+            }
+            t = if straight { next } else { 0.5 * (lo + hi) };
             if hi - lo <= 1e-12 * t {
                 break;
             }
@@ -359,6 +424,31 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
     let still = trial.energy_t <= 0.0;
     let (t_m, t_a, t_e) =
         if still { (0.0, 0.0, 0.0) } else { (by(trial.energy_m), by(trial.energy_a), 1.0 / trial.energy_t) };
+    let t_by = [t_m, t_a, t_e];
+    let p_by = [trial.p_m + trial.p_t * t_m, trial.p_a + trial.p_t * t_a, trial.p_t * t_e];
+    let h_gas = (1.0 - air_fraction) * trial.h_v + air_fraction * h_air;
+    let gas_density = if full { 1.0 / trial.v_v } else { gas / trial.v_gas };
+    let mut slopes = Slopes { p: p_by, t: t_by, ..Slopes::default() };
+    let dry = trial.regime == Regime::Dry;
+    for k in 0..3 {
+        let (dt, dp) = (t_by[k], p_by[k]);
+        let (one_m, one_a) = (f64::from(u8::from(k == 0)), f64::from(u8::from(k == 1)));
+        let dvg = trial.vg_t * dt + trial.vg_m * one_m + trial.vg_a * one_a;
+        let dmv = if dry { one_m } else { dvg / trial.v_v + trial.mv_t * dt };
+        let dhv = trial.hv_t * dt + trial.hv_m * one_m;
+        slopes.gas_volume[k] = dvg;
+        slopes.h_l[k] = trial.hl_t * dt + trial.hl_p * dp;
+        if full || gas <= 0.0 {
+            slopes.h_gas[k] = dhv;
+            continue;
+        }
+        let dgas = dmv + one_a;
+        let da = (one_a - air_fraction * dgas) / gas;
+        slopes.gas_density[k] = (dgas - gas_density * dvg) / trial.v_gas;
+        slopes.air_fraction[k] = da;
+        slopes.h_gas[k] =
+            (1.0 - air_fraction) * dhv + air_fraction * (AIR_CV + AIR_CONSTANT) * dt + (h_air - trial.h_v) * da;
+    }
     Ok(Equilibrium {
         regime: trial.regime,
         p: trial.p,
@@ -372,15 +462,16 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
         v_v: trial.v_v,
         h_l: trial.h_l,
         h_v: trial.h_v,
-        h_gas: (1.0 - air_fraction) * trial.h_v + air_fraction * h_air,
+        h_gas,
         air_fraction,
-        gas_density: if full { 1.0 / trial.v_v } else { gas / trial.v_gas },
+        gas_density,
         capacity: trial.energy_t,
-        dp_dwater: trial.p_m + trial.p_t * t_m,
-        dp_dair: trial.p_a + trial.p_t * t_a,
-        dp_denergy: trial.p_t * t_e,
+        dp_dwater: p_by[0],
+        dp_dair: p_by[1],
+        dp_denergy: p_by[2],
         dt_dwater: t_m,
         dt_dair: t_a,
         dt_denergy: t_e,
+        slopes,
     })
 }

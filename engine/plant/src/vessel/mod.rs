@@ -24,7 +24,7 @@
 
 mod equilibrium;
 
-pub use equilibrium::{Equilibrium, Regime, Unsettled, Variable, equilibrium};
+pub use equilibrium::{Equilibrium, Regime, Slopes, Unsettled, Variable, equilibrium};
 
 /// Specific gas constant of dry air, J/(kg K): ISO 2533.
 pub const AIR_CONSTANT: f64 = 287.05287;

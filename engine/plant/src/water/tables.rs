@@ -26,9 +26,9 @@ pub const ROOT_STEP: f64 = 0.2;
 pub const ROOT_NODES: usize = 271;
 
 /// Columns of a row of the pressure scale.
-pub(super) const SCALE_WIDTH: usize = 4;
+pub(crate) const SCALE_WIDTH: usize = 4;
 /// Columns of a row of the saturation line.
-pub(super) const SATURATION_WIDTH: usize = 20;
+pub(crate) const SATURATION_WIDTH: usize = 20;
 /// Columns of a vapour node.
 pub(super) const VAPOUR_WIDTH: usize = 8;
 
@@ -54,8 +54,8 @@ const fn decode<const N: usize>(first: usize) -> [f64; N] {
     out
 }
 
-pub(super) static SCALE: [f64; SCALE_LEN] = decode(0);
-pub(super) static SATURATION: [f64; SATURATION_LEN] = decode(SCALE_LEN);
+pub(crate) static SCALE: [f64; SCALE_LEN] = decode(0);
+pub(crate) static SATURATION: [f64; SATURATION_LEN] = decode(SCALE_LEN);
 pub(super) static VAPOUR: [f64; VAPOUR_LEN] = decode(SCALE_LEN + SATURATION_LEN);
 pub(super) static ROOT: [f64; ROOT_LEN] = decode(SCALE_LEN + SATURATION_LEN + VAPOUR_LEN);
 
