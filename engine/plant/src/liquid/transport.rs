@@ -1,0 +1,313 @@
+//! Heat carried along by the flows of a network.
+//!
+//! Equations: every junction holds a constant mass `M` (its own volume and half of each pipe that
+//! ends there), perfectly mixed, with thermal energy `U = M u`. Over a tick
+//! `U' - U = dt (sum of m u'_upstream coming in - sum of m u' going out + heat)`,
+//! implicit in u', so that it is stable for any residence time. After the linear solve the
+//! energies are moved link by link with the very same u': what leaves one node enters the next,
+//! so that energy closes to the rounding of additions however long the run.
+//!
+//! Thermal and mechanical energy are kept apart. `u = c (T - 273.15 K)` is what a node stores;
+//! liquid in transit carries `u + g H` with the head H solved by the network (pressure over density and
+//! height, from the datum and atmospheric pressure). Whoever holds a reservoir gives its total specific
+//! enthalpy `h = u + g H` and is given energy flow in the same sense, so nothing is lost at the
+//! joint: pressure and height energy arrive in the tank or vessel as enthalpy (10 J/kg a metre).
+//! Each link's own heat is `q + W + rho g Q (H_from - H_to)`: heat from an exchanger, shaft
+//! work of a pump, and the mechanical energy lost along it (negative in a pump, where part of the
+//! shaft work becomes head). By continuity the last term summed over links is the mechanical energy
+//! that came in less that which left (Tellegen), so `change of U = boundary energy + q + W`.
+//! A link's heat goes to the node that its flow runs to, or to its `to` node when nothing flows.
+//!
+//! Assumptions: no conduction along stagnant lines; no heat loss of pipes (a link's `q` can hold one).
+//! Units: J/kg, W, kg/s, K.
+
+use super::layout::{Ends, GRAVITY, Layout, LinkId, NO_ROW, NodeId};
+use super::network::Network;
+
+/// What has crossed the network's boundary since the start: an independent account beside the
+/// stored energy. Signs: into the network positive.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Account {
+    /// Mass through reservoirs and demands, kg.
+    pub mass: f64,
+    /// Energy with that mass, J, on the total scale `u + g H`.
+    pub energy: f64,
+    /// Heat put into links, J.
+    pub heat: f64,
+    /// Shaft work put into links, J.
+    pub work: f64,
+}
+
+/// The thermal state of a network.
+#[derive(Clone, Debug)]
+pub(super) struct Transport {
+    /// By node: stored thermal energy, J.
+    energy: Vec<f64>,
+    /// By node: specific thermal energy, J/kg; of the liquid that a reservoir gives.
+    specific: Vec<f64>,
+    /// By node: total enthalpy that a reservoir or an inflow gives, J/kg.
+    given: Vec<f64>,
+    /// By link: heat and shaft power put in, W.
+    heat: Vec<f64>,
+    shaft: Vec<f64>,
+    /// By node: into the network over the last tick, kg/s and W.
+    boundary: Vec<(f64, f64)>,
+    account: Account,
+    /// Length of tick that the factors are for; zero when flows have changed since.
+    factors_for: f64,
+    diagonal: Vec<f64>,
+    upper: Vec<f64>,
+    lower: Vec<f64>,
+    right: Vec<f64>,
+    /// By node: what came in over the tick, W.
+    change: Vec<f64>,
+}
+
+impl Transport {
+    pub(super) fn new(layout: &Layout) -> Transport {
+        let (nodes, links) = (layout.graph.node_count(), layout.graph.edge_count());
+        let (rows, positions) = (layout.elimination.unknowns(), layout.elimination.positions());
+        Transport {
+            energy: vec![0.0; nodes],
+            specific: vec![0.0; nodes],
+            given: vec![0.0; nodes],
+            heat: vec![0.0; links],
+            shaft: vec![0.0; links],
+            boundary: vec![(0.0, 0.0); nodes],
+            account: Account::default(),
+            factors_for: 0.0,
+            diagonal: vec![0.0; rows],
+            upper: vec![0.0; positions],
+            lower: vec![0.0; positions],
+            right: vec![0.0; rows],
+            change: vec![0.0; nodes],
+        }
+    }
+
+    pub(super) fn flows_changed(&mut self) {
+        self.factors_for = 0.0;
+    }
+
+    /// One tick with given flows (by link), heads (by node) and demands (by node).
+    fn carry(
+        &mut self,
+        layout: &Layout,
+        flow: impl Fn(usize) -> f64,
+        heads: &[f64],
+        demand: impl Fn(usize) -> f64,
+        dt: f64,
+    ) {
+        if self.factors_for != dt {
+            self.factorise(layout, &flow, &demand, dt);
+        }
+        let density = layout.fluid.density();
+        for (i, &row) in layout.row.iter().enumerate() {
+            let incoming = density * (-demand(i)).max(0.0);
+            if row == NO_ROW {
+                self.specific[i] = self.given[i] - GRAVITY * heads[i];
+            } else {
+                self.right[row as usize] = self.energy[i] / dt + incoming * (self.given[i] - GRAVITY * heads[i]);
+            }
+        }
+        for (k, ends) in layout.ends.iter().enumerate() {
+            let m = density * flow(k);
+            let forward = m >= 0.0;
+            let (up, down) = if forward { (ends.from, ends.to) } else { (ends.to, ends.from) };
+            let (up_row, down_row) = (layout.row[up as usize], layout.row[down as usize]);
+            if down_row != NO_ROW {
+                let brought = if up_row == NO_ROW { m.abs() * self.specific[up as usize] } else { 0.0 };
+                self.right[down_row as usize] += brought + self.heat_of(k, ends, m, heads);
+            }
+        }
+        layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
+        for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
+            self.specific[i] = self.right[row as usize];
+        }
+        self.move_energy(layout, flow, heads, demand, dt);
+    }
+
+    /// Heat and lost mechanical energy of a link, W.
+    fn heat_of(&self, k: usize, ends: &Ends, m: f64, heads: &[f64]) -> f64 {
+        self.heat[k] + self.shaft[k] + GRAVITY * m * (heads[ends.from as usize] - heads[ends.to as usize])
+    }
+
+    /// Moves energy link by link at the specific energies just solved, and keeps the account.
+    fn move_energy(
+        &mut self,
+        layout: &Layout,
+        flow: impl Fn(usize) -> f64,
+        heads: &[f64],
+        demand: impl Fn(usize) -> f64,
+        dt: f64,
+    ) {
+        let density = layout.fluid.density();
+        self.change.fill(0.0);
+        self.boundary.fill((0.0, 0.0));
+        let (mut heat, mut work) = (0.0, 0.0);
+        for (k, ends) in layout.ends.iter().enumerate() {
+            let m = density * flow(k);
+            let (up, down) = if m >= 0.0 { (ends.from, ends.to) } else { (ends.to, ends.from) };
+            let (up, down, m_abs) = (up as usize, down as usize, m.abs());
+            let leaves = m_abs * self.specific[up];
+            let arrives = leaves + self.heat_of(k, ends, m, heads);
+            if layout.row[up] == NO_ROW {
+                self.boundary[up].0 += m_abs;
+                self.boundary[up].1 += leaves + m_abs * GRAVITY * heads[up];
+            } else {
+                self.change[up] -= leaves;
+            }
+            if layout.row[down] == NO_ROW {
+                self.boundary[down].0 -= m_abs;
+                self.boundary[down].1 -= arrives + m_abs * GRAVITY * heads[down];
+            } else {
+                self.change[down] += arrives;
+            }
+            heat += self.heat[k];
+            work += self.shaft[k];
+        }
+        let (mut mass, mut energy) = (0.0, 0.0);
+        for (i, &row) in layout.row.iter().enumerate() {
+            if row != NO_ROW {
+                let m = -density * demand(i);
+                if m != 0.0 {
+                    let total = if m > 0.0 { self.given[i] } else { self.specific[i] + GRAVITY * heads[i] };
+                    self.boundary[i] = (m, m * total);
+                    self.change[i] += m * (total - GRAVITY * heads[i]);
+                }
+                self.energy[i] += dt * self.change[i];
+                self.specific[i] = self.energy[i] / layout.mass[i];
+            }
+            mass += self.boundary[i].0;
+            energy += self.boundary[i].1;
+        }
+        self.account.mass += dt * mass;
+        self.account.energy += dt * energy;
+        self.account.heat += dt * heat;
+        self.account.work += dt * work;
+    }
+
+    /// Factorises the transport matrix for the present flows.
+    fn factorise(&mut self, layout: &Layout, flow: &impl Fn(usize) -> f64, demand: &impl Fn(usize) -> f64, dt: f64) {
+        let density = layout.fluid.density();
+        self.upper.fill(0.0);
+        self.lower.fill(0.0);
+        for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
+            self.diagonal[row as usize] = layout.mass[i] / dt + density * demand(i).max(0.0);
+        }
+        for (k, ends) in layout.ends.iter().enumerate() {
+            let m = density * flow(k);
+            let (up, down) = if m >= 0.0 { (ends.from_row, ends.to_row) } else { (ends.to_row, ends.from_row) };
+            if up != NO_ROW {
+                self.diagonal[up as usize] += m.abs();
+                if ends.position != NO_ROW {
+                    // The entry stands in the row of `down` and the column of `up`.
+                    let half = if down < up { &mut self.upper } else { &mut self.lower };
+                    half[ends.position as usize] -= m.abs();
+                }
+            }
+        }
+        layout.elimination.factorise(&mut self.diagonal, &mut self.upper, &mut self.lower);
+        self.factors_for = dt;
+    }
+}
+
+impl Network {
+    /// Fills every junction with liquid of this temperature, K.
+    pub fn fill_at(&mut self, temperature: f64) {
+        let u = self.layout.fluid.enthalpy(temperature);
+        for (i, mass) in self.layout.mass.iter().enumerate() {
+            self.transport.energy[i] = mass * u;
+            self.transport.specific[i] = u;
+            self.transport.given[i] = u + GRAVITY * self.heads[i];
+        }
+    }
+
+    /// Sets what a reservoir gives, J/kg total specific enthalpy (pressure and height included),
+    /// or what comes in with a negative demand at a junction.
+    pub fn set_enthalpy(&mut self, node: NodeId, enthalpy: f64) {
+        self.transport.given[node.0 as usize] = enthalpy;
+    }
+
+    /// Sets what a reservoir gives by its temperature, K, at the head set there.
+    pub fn set_temperature(&mut self, node: NodeId, temperature: f64) {
+        self.set_enthalpy(node, self.layout.fluid.enthalpy(temperature) + GRAVITY * self.heads[node.0 as usize]);
+    }
+
+    /// Puts heat (W, negative to take it out) into a link until it is set again.
+    pub fn set_heat(&mut self, link: LinkId, heat: f64) {
+        self.transport.heat[link.0 as usize] = heat;
+    }
+
+    /// Puts shaft power (W) into a pump's link until it is set again.
+    pub fn set_shaft_power(&mut self, link: LinkId, power: f64) {
+        self.transport.shaft[link.0 as usize] = power;
+    }
+
+    /// Temperature of the liquid at a node, K. At a reservoir: of the liquid that it gives.
+    #[must_use]
+    pub fn temperature(&self, node: NodeId) -> f64 {
+        self.layout.fluid.temperature(self.specific_energy(node))
+    }
+
+    /// Specific thermal energy of the liquid at a node, J/kg.
+    #[must_use]
+    pub fn specific_energy(&self, node: NodeId) -> f64 {
+        let i = node.0 as usize;
+        if self.layout.row[i] == NO_ROW {
+            self.transport.given[i] - GRAVITY * self.heads[i]
+        } else {
+            self.transport.specific[i]
+        }
+    }
+
+    /// The node that a link's flow comes from (its `from` node when nothing flows).
+    #[must_use]
+    pub fn upstream(&self, link: LinkId) -> NodeId {
+        let (from, to) = self.ends(link);
+        if self.flow(link) >= 0.0 { from } else { to }
+    }
+
+    /// Mass flow (kg/s) into the network at a reservoir or junction over the last tick.
+    #[must_use]
+    pub fn boundary_mass_flow(&self, node: NodeId) -> f64 {
+        self.transport.boundary[node.0 as usize].0
+    }
+
+    /// Energy flow (W) into the network at a reservoir or junction over the last tick, on the total
+    /// scale `u + g H`.
+    #[must_use]
+    pub fn boundary_energy_flow(&self, node: NodeId) -> f64 {
+        self.transport.boundary[node.0 as usize].1
+    }
+
+    /// What has crossed the boundary since the start.
+    #[must_use]
+    pub fn account(&self) -> Account {
+        self.transport.account
+    }
+
+    /// Thermal energy stored in all junctions, J above 0 °C.
+    #[must_use]
+    pub fn stored_energy(&self) -> f64 {
+        self.transport.energy.iter().sum()
+    }
+
+    /// Mass of liquid in all junctions, kg.
+    #[must_use]
+    pub fn stored_mass(&self) -> f64 {
+        self.layout.mass.iter().sum()
+    }
+
+    /// Mechanical power that the liquid gains along a link, W: hydraulic power of a pump.
+    #[must_use]
+    pub fn hydraulic_power(&self, link: LinkId) -> f64 {
+        self.mass_flow(link) * GRAVITY * self.head_gain(link)
+    }
+
+    /// Carries heat along for `dt` seconds with the flows of the last solve.
+    pub fn carry(&mut self, dt: f64) {
+        let Network { layout, links, heads, demand, isolated, transport, .. } = self;
+        let served = |i: usize| if isolated[i] { 0.0 } else { demand[i] };
+        transport.carry(layout, |k| links[k].flow, heads, served, dt);
+    }
+}
