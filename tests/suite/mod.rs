@@ -1,0 +1,3 @@
+//! The suites, one file a subject.
+
+mod layers;
