@@ -1,0 +1,89 @@
+//! One item judged, before it becomes a verdict of the sheet, and the arithmetic of parts of marks.
+
+use crate::verdict::{Outcome, Verdict};
+use base::Tick;
+use base::sheet::{Item, ItemKind, Marks};
+
+/// All the marks, in parts of a million.
+pub const WHOLE: i64 = 1_000_000;
+
+/// A part of the marks that falls in a straight line: whole up to `full`, nothing from `none` on,
+/// rounded to the nearest millionth between (half away from zero). Where `none` is not after `full`
+/// there is no line: whole up to `full`, nothing after.
+#[must_use]
+pub fn falling(at: i64, full: i64, none: i64) -> i64 {
+    if at <= full {
+        WHOLE
+    } else if at >= none {
+        0
+    } else {
+        let (left, line) = (i128::from(none) - i128::from(at), i128::from(none) - i128::from(full));
+        ((2 * left * i128::from(WHOLE) + line) / (2 * line)) as i64
+    }
+}
+
+/// What was found of one item.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Judgement {
+    /// Part of the marks, millionths; `None` when the item is not assessed.
+    pub part: Option<i64>,
+    /// Lost, for an item that is critical.
+    pub lost: bool,
+    pub found: String,
+    pub value_margin: Option<String>,
+    pub time_margin: Option<String>,
+    pub when: Option<Tick>,
+    pub evidence: Vec<(Tick, Tick)>,
+}
+
+impl Judgement {
+    /// Neither earned nor lost, for this reason.
+    pub(crate) fn not_assessed(reason: String) -> Judgement {
+        Judgement { found: format!("not assessed: {reason}"), ..Judgement::default() }
+    }
+
+    /// The verdict on an item.
+    pub(crate) fn verdict<C>(self, item: &Item<C>) -> Verdict {
+        let outcome = match self.part {
+            None => Outcome::NotAssessed,
+            Some(p) if p >= WHOLE => Outcome::Full,
+            Some(0) => Outcome::Nothing,
+            Some(_) => Outcome::Part,
+        };
+        let lost_something = matches!(outcome, Outcome::Part | Outcome::Nothing);
+        Verdict {
+            name: item.name.clone(),
+            kind: match item.kind {
+                ItemKind::Step { .. } => "step",
+                ItemKind::Limit { .. } => "limit",
+                ItemKind::Response { .. } => "response",
+            },
+            expected: item.expected.clone(),
+            outcome,
+            earned: self.part.map_or(Marks(0), |p| item.marks.part(p)),
+            out_of: self.part.map_or(Marks(0), |_| item.marks),
+            critical: item.critical,
+            found: self.found,
+            value_margin: self.value_margin,
+            time_margin: self.time_margin,
+            when: self.when,
+            evidence: self.evidence,
+            practise: item.practise.clone().filter(|_| lost_something),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn parts_fall_in_a_straight_line() {
+        assert_eq!([99, 100, 150, 200, 201].map(|t| falling(t, 100, 200)), [WHOLE, WHOLE, 500_000, 0, 0]);
+        assert_eq!(falling(1, 0, 3), 666_667);
+        assert_eq!(falling(2, 0, 3), 333_333);
+        // No line: a deadline.
+        assert_eq!([5, 6].map(|t| falling(t, 5, 5)), [WHOLE, 0]);
+        assert_eq!([5, 6].map(|t| falling(t, 5, 2)), [WHOLE, 0]);
+    }
+}

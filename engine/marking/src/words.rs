@@ -1,0 +1,194 @@
+//! Margins and times as people say them.
+//!
+//! A value margin is told from the comparison that decided and in that comparison's unit. Where a
+//! condition compares several kinds of quantity, a margin that was kept is not told (it would weigh
+//! pascal against kelvin); what was broken is told of each kind by itself.
+
+use base::observable::{Observable, Watched};
+use base::tick::TICKS_PER_SECOND;
+use base::units::{Dimension, Unit, units_of};
+use monitor::{Extreme, Found, Predicate, Signal};
+
+/// What marking needs to speak of the signals of a run.
+#[derive(Clone, Copy)]
+pub struct Language<'a> {
+    /// What the signals of the conditions are, in the order of the row.
+    pub watched: &'a [Watched],
+    /// What people call an observable.
+    pub name: &'a dyn Fn(&Observable) -> String,
+}
+
+/// A duration: `12.0 s`, `4 min`, `4 min 3 s`, `4 min 3.5 s`, `1 h 0 min 5 s`.
+#[must_use]
+pub fn duration(ticks: u32) -> String {
+    let (whole, tenths) = (ticks / TICKS_PER_SECOND, ticks % TICKS_PER_SECOND);
+    if whole < 60 {
+        return format!("{whole}.{tenths} s");
+    }
+    let (h, m, s) = (whole / 3600, whole / 60 % 60, whole % 60);
+    let mut text = if h > 0 { format!("{h} h {m} min") } else { format!("{m} min") };
+    if tenths > 0 {
+        text.push_str(&format!(" {s}.{tenths} s"));
+    } else if s > 0 {
+        text.push_str(&format!(" {s} s"));
+    }
+    text
+}
+
+/// "once", "twice", "3 times".
+pub(crate) fn times(n: u32) -> String {
+    match n {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    }
+}
+
+/// A number with as many decimals as the unit has, and up to four more where the number would read
+/// as zero and is not.
+fn number(value: f64, decimals: usize) -> String {
+    let told = |d: usize| format!("{value:.d$}");
+    let says_something = |t: &String| t.bytes().any(|b| (b'1'..=b'9').contains(&b));
+    (decimals..=decimals + 4).map(told).find(says_something).unwrap_or_else(|| format!("{:.decimals$}", 0.0))
+}
+
+/// The unit that people read a dimension in.
+fn usual(dimension: Dimension) -> Option<&'static Unit> {
+    units_of(dimension).next()
+}
+
+/// A difference of two values of a dimension: "0.40 bar", "12.0 K", "3.0 percentage points".
+#[must_use]
+pub fn difference(dimension: Dimension, si: f64) -> String {
+    let Some(unit) = usual(dimension) else { return number(si, 3) };
+    let value = number(si / unit.scale, unit.decimals);
+    match dimension {
+        Dimension::Number => value,
+        Dimension::Fraction => format!("{value} percentage points"),
+        _ => match unit.symbol {
+            "barg" => format!("{value} bar"),
+            "degC" => format!("{value} K"),
+            "bar difference" => format!("{value} bar"),
+            other => format!("{value} {other}"),
+        },
+    }
+}
+
+/// A value of a dimension: "8.00 barg", "420.0 degC", "35.0 %".
+#[must_use]
+pub fn quantity(dimension: Dimension, si: f64) -> String {
+    match (usual(dimension), dimension) {
+        (Some(unit), Dimension::Fraction) => format!("{} %", number(unit.from_si(si), unit.decimals)),
+        (Some(unit), _) => unit.tell(si),
+        (None, _) => number(si, 3),
+    }
+}
+
+/// Which way a margin counts.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Side {
+    /// Did not get there.
+    Within,
+    /// Went past.
+    Past,
+}
+
+impl Language<'_> {
+    fn watched(&self, signal: Signal) -> Option<&Watched> {
+        self.watched.get(signal.0 as usize)
+    }
+
+    /// The dimension of a comparison; `None` for a truth value, which has no margin.
+    pub(crate) fn dimension(&self, predicate: &Predicate) -> Option<Dimension> {
+        let of = |s: Signal| self.watched(s).map(|w| w.dimension).filter(|d| *d != Dimension::State);
+        match predicate {
+            Predicate::Compare { signal, .. } => of(*signal),
+            Predicate::Between { left, .. } => of(*left).map(Dimension::difference),
+            Predicate::Holds { .. } => None,
+        }
+    }
+
+    /// The one dimension of all comparisons of a condition, truth values left aside.
+    pub(crate) fn one_dimension(&self, found: &Found) -> Option<Dimension> {
+        let mut all = found.predicates.iter().filter_map(|p| self.dimension(p));
+        let first = all.next()?;
+        all.all(|d| d == first).then_some(first)
+    }
+
+    /// "drum pressure PT-3001 came within 0.40 bar of 8.00 barg".
+    pub(crate) fn margin(&self, extreme: &Extreme, side: Side) -> Option<String> {
+        let d = &extreme.decided;
+        let dimension = self.dimension(&d.predicate)?;
+        let far = difference(dimension, d.margin.abs());
+        let called = |s: Signal| self.watched(s).map(|w| (self.name)(&w.what));
+        let (who, limit, reached) = match d.predicate {
+            Predicate::Compare { signal, with, .. } => {
+                (called(signal)?, quantity(dimension, with), Some(quantity(dimension, d.sample)))
+            }
+            Predicate::Between { left, right, .. } => (called(left)?, called(right)?, None),
+            Predicate::Holds { .. } => return None,
+        };
+        let when = d.at;
+        if d.margin == 0.0 {
+            return Some(format!("{who} stood at {limit} exactly, at {when}"));
+        }
+        Some(match (side, reached) {
+            (Side::Within, _) => format!("{who} came within {far} of {limit}, at {when}"),
+            (Side::Past, Some(reached)) => format!("{who} went {far} past {limit}, to {reached} at {when}"),
+            (Side::Past, None) => format!("{who} went {far} past {limit}, at {when}"),
+        })
+    }
+
+    /// How near a condition that never came true was to it; `None` where no one margin can be told.
+    pub(crate) fn missed_by(&self, found: &Found) -> Option<String> {
+        self.one_dimension(found)?;
+        self.margin(&found.best?, Side::Within)
+    }
+
+    /// How near a limit that was kept was to being broken; `None` where no one margin can be told.
+    pub(crate) fn spare(&self, found: &Found) -> Option<String> {
+        self.one_dimension(found)?;
+        let nearest = self.quantities(found).min_by(|a, b| a.robustness.total_cmp(&b.robustness))?;
+        if nearest.robustness < 0.0 {
+            return None;
+        }
+        self.margin(nearest, Side::Within)
+    }
+
+    /// How far a limit was broken, of each comparison that was; `None` where none has a margin.
+    pub(crate) fn excess(&self, found: &Found) -> Option<String> {
+        let told: Vec<String> =
+            self.quantities(found).filter(|e| e.robustness <= 0.0).filter_map(|e| self.margin(e, Side::Past)).collect();
+        (!told.is_empty()).then(|| told.join("; "))
+    }
+
+    /// The worst of each comparison that has a margin, in the order of the formula.
+    fn quantities<'f>(&self, found: &'f Found) -> impl Iterator<Item = &'f Extreme> {
+        let language = *self;
+        found.worst_by.iter().flatten().filter(move |e| language.dimension(&e.decided.predicate).is_some())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn durations_read_as_on_a_stopwatch() {
+        let told = [0, 4, 120, 599, 600, 625, 2430, 36_000, 36_051].map(duration);
+        assert_eq!(
+            told,
+            ["0.0 s", "0.4 s", "12.0 s", "59.9 s", "1 min", "1 min 2.5 s", "4 min 3 s", "1 h 0 min", "1 h 0 min 5.1 s"]
+        );
+    }
+
+    #[test]
+    fn differences_have_no_zero_point() {
+        assert_eq!(difference(Dimension::Pressure, 4e4), "0.40 bar");
+        assert_eq!(difference(Dimension::Temperature, 12.0), "12.0 K");
+        assert_eq!(difference(Dimension::Fraction, 0.031), "3.1 percentage points");
+        assert_eq!(difference(Dimension::Pressure, 300.0), "0.003 bar"); // not "0.00 bar"
+        assert_eq!(quantity(Dimension::Pressure, 901_325.0), "8.00 barg");
+        assert_eq!(quantity(Dimension::Fraction, 0.35), "35.0 %");
+    }
+}
