@@ -1,0 +1,214 @@
+//! The faults of an exercise, bound to what fails in the plant or on the panel.
+//!
+//! A fault begins at a time, on the tick after its condition first held (or so many ticks after
+//! that), or when the story says so; it clears likewise, where a condition counts only while the
+//! fault acts. Beginning and clearing take effect before controllers and physics of their tick.
+
+use crate::exercise::{FaultPlan, Moment};
+use crate::setting::quantity;
+use base::record::{Happening, Layer};
+use base::{Diagnostic, Place, Tag, Tick};
+use monitor::{Formula, Trigger};
+use panel::{Panel, PanelFailingId};
+use plant::registry::Failing;
+use plant::{FailingId, Plant};
+
+#[derive(Clone, Copy, Debug)]
+enum Target {
+    Plant(FailingId),
+    Panel(PanelFailingId),
+}
+
+/// When something comes about.
+#[derive(Clone, Debug)]
+enum Due {
+    ByStory,
+    At(Tick),
+    When { trigger: Box<Trigger>, after: u32, at: Option<Tick> },
+}
+
+/// A fault of the exercise.
+#[derive(Clone, Debug)]
+pub(crate) struct Fault {
+    pub name: String,
+    pub acting: bool,
+    on: Tag,
+    kind: &'static str,
+    layer: Layer,
+    target: Target,
+    size: Option<f64>,
+    begins: Due,
+    clears: Due,
+}
+
+impl Due {
+    fn bind(moment: &Moment, width: usize, place: &Place) -> Result<Due, Diagnostic> {
+        Ok(match moment {
+            Moment::ByStory => Due::ByStory,
+            Moment::At(tick) => Due::At(*tick),
+            Moment::When(f) => Due::When { trigger: Box::new(trigger(f, width, place)?), after: 1, at: None },
+            Moment::After(f, ticks) => {
+                Due::When { trigger: Box::new(trigger(f, width, place)?), after: (*ticks).max(1), at: None }
+            }
+        })
+    }
+
+    fn is(&self, now: Tick) -> bool {
+        match self {
+            Due::ByStory => false,
+            Due::At(t) => *t == now,
+            Due::When { at, .. } => *at == Some(now),
+        }
+    }
+
+    fn feed(&mut self, row: &[f64], now: Tick, counts: bool) {
+        if let Due::When { trigger, after, at } = self
+            && trigger.feed(row)
+            && counts
+            && at.is_none()
+        {
+            *at = Some(now.after(*after));
+        }
+    }
+}
+
+/// A trigger on the sample row, or what is wrong with the formula.
+pub(crate) fn trigger(formula: &Formula, width: usize, place: &Place) -> Result<Trigger, Diagnostic> {
+    let trigger = Trigger::new(formula).ok_or_else(|| {
+        Diagnostic::error(
+            "session::looks-ahead",
+            place.clone(),
+            "the condition looks ahead, and nobody can know the future while the run goes on",
+        )
+        .hint("use conditions on what is and what was, such as \"has lasted 30 s\"")
+    })?;
+    if trigger.row_width() > width {
+        return Err(Diagnostic::error(
+            "session::formula",
+            place.clone(),
+            format!("the condition asks for signal {} and only {width} are watched", trigger.row_width() - 1),
+        ));
+    }
+    Ok(trigger)
+}
+
+impl Fault {
+    /// Binds a fault to what fails; `width` is the length of the sample row.
+    pub fn bind(
+        plan: &FaultPlan,
+        plant: &Plant,
+        panel: &Panel,
+        width: usize,
+        wrong: &mut Vec<Diagnostic>,
+    ) -> Option<Fault> {
+        let mut noted = |r: Result<Due, Diagnostic>| r.map_err(|d| wrong.push(d)).ok();
+        let begins = noted(Due::bind(&plan.begins, width, &plan.place));
+        let clears = noted(Due::bind(&plan.clears, width, &plan.place));
+        let (target, failing) = match find(plan, plant, panel) {
+            Ok(found) => found,
+            Err(d) => {
+                wrong.push(d);
+                return None;
+            }
+        };
+        let size = match size(plan, failing) {
+            Ok(size) => size,
+            Err(d) => {
+                wrong.push(d);
+                return None;
+            }
+        };
+        Some(Fault {
+            name: plan.name.clone(),
+            acting: false,
+            on: plan.on.clone(),
+            kind: failing.kind,
+            layer: failing.layer,
+            target,
+            size,
+            begins: begins?,
+            clears: clears?,
+        })
+    }
+
+    /// Whether it begins, or clears, on this tick.
+    pub fn due(&self, now: Tick) -> Option<bool> {
+        if self.clears.is(now) {
+            Some(false)
+        } else if self.begins.is(now) {
+            Some(true)
+        } else {
+            None
+        }
+    }
+
+    /// Sets it going or clears it, and tells when that changed something.
+    pub fn set(&mut self, acting: bool, plant: &mut Plant, panel: &mut Panel) -> Result<Option<Happening>, String> {
+        if self.acting == acting {
+            return Ok(None);
+        }
+        match self.target {
+            Target::Plant(id) => plant.set_failing(id, acting, self.size.filter(|_| acting))?,
+            Target::Panel(id) => panel.set_failing(id, acting),
+        }
+        self.acting = acting;
+        let name = self.name.clone();
+        Ok(Some(if acting {
+            Happening::FaultOn { name, on: self.on.clone(), kind: self.kind.to_owned(), layer: self.layer }
+        } else {
+            Happening::FaultOff { name }
+        }))
+    }
+
+    /// Shows it the row of a tick.
+    pub fn feed(&mut self, row: &[f64], now: Tick) {
+        self.begins.feed(row, now, true);
+        self.clears.feed(row, now, self.acting);
+    }
+}
+
+fn find<'a>(plan: &FaultPlan, plant: &'a Plant, panel: &'a Panel) -> Result<(Target, &'a Failing), Diagnostic> {
+    if let Some(id) = plant.failing(&plan.on, &plan.kind) {
+        return Ok((Target::Plant(id), &plant.failings()[usize::from(id.0)]));
+    }
+    if let Some(id) = panel.failing(&plan.on, &plan.kind) {
+        return Ok((Target::Panel(id), &panel.failings()[usize::from(id.0)]));
+    }
+    let all = || plant.failings().iter().chain(panel.failings());
+    let kinds: Vec<&str> = all().filter(|f| f.on == plan.on).map(|f| f.kind).collect();
+    if kinds.is_empty() {
+        let message = format!("fault \"{}\": nothing with the tag \"{}\" can fail", plan.name, plan.on);
+        return Err(Diagnostic::error("session::unknown-tag", plan.place.clone(), message)
+            .nearest(plan.on.as_str(), all().map(|f| f.on.as_str())));
+    }
+    let near = base::nearest::nearest(&plan.kind, kinds.iter().copied());
+    let mean = near.map_or_else(String::new, |k| format!("did you mean \"{k}\"? "));
+    let message = format!("fault \"{}\": {} cannot be \"{}\"", plan.name, plan.on, plan.kind);
+    Err(Diagnostic::error("session::unknown-fault-kind", plan.place.clone(), message)
+        .hint(format!("{mean}it can be {}", kinds.join(", "))))
+}
+
+fn size(plan: &FaultPlan, failing: &Failing) -> Result<Option<f64>, Diagnostic> {
+    let at = &plan.place;
+    let (text, size) = match (&plan.size, &failing.size) {
+        (None, size) => return Ok(size.as_ref().and_then(|s| s.default)),
+        (Some(_), None) => {
+            let message = format!("fault \"{}\": \"{}\" has no size", plan.name, failing.kind);
+            return Err(Diagnostic::error("session::size", at.clone(), message).hint("leave the size out"));
+        }
+        (Some(text), Some(size)) => (text, size),
+    };
+    let si = quantity(text, size.unit, at).map_err(|mut d| {
+        d.message = format!("fault \"{}\": in its {}, {}", plan.name, size.what, d.message);
+        d
+    })?;
+    if si < size.min || si > size.max {
+        let message = format!("fault \"{}\": a {} of {text} is out of range", plan.name, size.what);
+        return Err(Diagnostic::error("session::size", at.clone(), message).hint(format!(
+            "it goes from {} to {}",
+            size.unit.tell(size.min),
+            size.unit.tell(size.max)
+        )));
+    }
+    Ok(Some(si))
+}

@@ -1,0 +1,108 @@
+//! The helper: one person who goes and looks, or works what is worked on the spot.
+//!
+//! A request is walked to from where the last one was done (see [`panel::places`]), takes
+//! [`ON_THE_SPOT`] there, and is told when done, with what is actually so. Who asks meanwhile waits
+//! in order; at most [`REQUESTS`] may wait. A control is worked when the helper arrives, and what
+//! came of it is told after the time on the spot.
+
+use base::record::Happening;
+use base::tick::TICKS_PER_SECOND;
+use base::{Tag, Tick};
+use panel::sight::Sight;
+use panel::{WalkTo, places};
+use plant::{ControlId, Order, Plant};
+use std::collections::VecDeque;
+
+/// Ticks on the spot to look or to work a control: 5 s, own choice.
+pub const ON_THE_SPOT: u32 = 5 * TICKS_PER_SECOND;
+/// Requests that may wait while the helper is busy; more are refused. Own choice: what a person
+/// keeps in mind.
+pub const REQUESTS: usize = 3;
+
+/// What the helper is asked for.
+#[derive(Clone, Debug)]
+pub(crate) struct Request {
+    /// Under which tag it was asked.
+    pub on: Tag,
+    /// Where to go, and what to see there.
+    pub sight: Sight,
+    /// A control to work, with the words of the order.
+    pub work: Option<(ControlId, Order, String)>,
+}
+
+#[derive(Clone, Debug)]
+struct Doing {
+    request: Request,
+    arrives: Tick,
+    refused: Option<String>,
+}
+
+/// The helper.
+#[derive(Clone, Debug)]
+pub(crate) struct Helper {
+    at: String,
+    doing: Option<Doing>,
+    waiting: VecDeque<Request>,
+}
+
+impl Helper {
+    /// In the control room, with nothing to do.
+    pub fn new() -> Helper {
+        Helper { at: String::new(), doing: None, waiting: VecDeque::with_capacity(REQUESTS) }
+    }
+
+    /// Takes a request, or says why not.
+    pub fn ask(&mut self, request: Request, now: Tick, ways: &[WalkTo]) -> Result<(), String> {
+        if self.doing.is_none() {
+            self.set_off(request, now, ways);
+            return Ok(());
+        }
+        if self.waiting.len() >= REQUESTS {
+            return Err(format!("the helper is busy, and {REQUESTS} requests wait already"));
+        }
+        self.waiting.push_back(request);
+        Ok(())
+    }
+
+    fn set_off(&mut self, request: Request, now: Tick, ways: &[WalkTo]) {
+        let walk = places::ticks_between(ways, &self.at, &request.sight.place);
+        self.at.clone_from(&request.sight.place);
+        self.doing = Some(Doing { request, arrives: now.after(walk), refused: None });
+    }
+
+    /// One tick, before the actions that are due in it.
+    pub fn tick(&mut self, now: Tick, plant: &mut Plant, ways: &[WalkTo], into: &mut Vec<Happening>) {
+        let Some(doing) = &mut self.doing else { return };
+        if now == doing.arrives
+            && let Some((control, order, _)) = &doing.request.work
+        {
+            doing.refused = plant.order(*control, *order).err();
+        }
+        if now < doing.arrives.after(ON_THE_SPOT) {
+            return;
+        }
+        let seen = doing.request.sight.tell(plant);
+        let says = match (&doing.request.work, &doing.refused) {
+            (None, _) => seen,
+            (Some((_, _, to)), None) => format!("set to {to} as ordered; {seen}"),
+            (Some((_, _, to)), Some(why)) => format!("could not be set to {to}: {why}; {seen}"),
+        };
+        into.push(Happening::Helper { on: doing.request.on.clone(), says });
+        self.doing = None;
+        if let Some(next) = self.waiting.pop_front() {
+            self.set_off(next, now, ways);
+            // Already there: it is worked at once.
+            if let Some(Doing { request: Request { work: Some((control, order, _)), .. }, arrives, refused }) =
+                &mut self.doing
+                && *arrives == now
+            {
+                *refused = plant.order(*control, *order).err();
+            }
+        }
+    }
+
+    /// Whether there is something to do.
+    pub fn busy(&self) -> bool {
+        self.doing.is_some()
+    }
+}

@@ -1,0 +1,451 @@
+//! One run, tick by tick.
+//!
+//! The order within a tick is fixed:
+//!
+//! 1. what the log says was shown is compared with the panel as it stands; the helper finishes what
+//!    is done; the actions that are due are carried out or refused;
+//! 2. the commands that stories gave on the tick before, then the faults that are due;
+//! 3. controllers and protection;
+//! 4. the plant;
+//! 5. the panel;
+//! 6. the monitors: the sample row, the conditions of faults, the watches;
+//! 7. stories whose wait is over;
+//! 8. the trends.
+//!
+//! A run goes through the ticks 0 to `lasts`, both included, unless it ends before.
+
+use crate::action::Action;
+use crate::drift::{Comparison, Drift, Saw};
+use crate::fault::Fault;
+use crate::helper::{Helper, Request};
+use crate::observe::{Done, Getter, Names, Scene, unknown};
+use crate::port::{Command, Story, StoryFailure};
+use crate::setting::{parse_setting, sentence};
+use crate::setup::{self, Setup};
+use crate::story::{self, Waiting};
+use crate::trend::Trend;
+use base::observable::Verb;
+use base::random::Stream;
+use base::record::{Ending, Event, Happening, Record};
+use base::{Diagnostic, Place, Tag, Tick};
+use monitor::{Found, Watcher};
+use panel::Panel;
+use plant::registry::Worked;
+use plant::{Order, Plant};
+use std::collections::VecDeque;
+
+/// A run that goes on. A clone is a checkpoint: it goes on with the same bits (stories aside, whose
+/// state is theirs).
+#[derive(Clone, Debug)]
+pub struct Session {
+    plant: Plant,
+    panel: Panel,
+    /// The tick that comes next.
+    now: Tick,
+    lasts: Tick,
+    log_ends: Option<Tick>,
+    seed: u64,
+    place: Place,
+    due: VecDeque<Action>,
+    saw: Comparison,
+    helper: Helper,
+    faults: Vec<Fault>,
+    getters: Vec<Getter>,
+    row: Vec<f64>,
+    watchers: Vec<Watcher>,
+    coroutines: Vec<Waiting>,
+    commands: Vec<Command>,
+    /// What was carried out on this tick.
+    done: Vec<Done>,
+    /// What happened in this tick, on its way to the events.
+    happened: Vec<Happening>,
+    events: Vec<Event>,
+    trends: Vec<Trend>,
+    ends_by_story: Option<String>,
+    failure: Option<StoryFailure>,
+    ended: Option<Ending>,
+}
+
+/// What a run that is over leaves behind.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Finished {
+    /// For marking and the debrief.
+    pub record: Record,
+    /// What was found of each watch, in the order in which they were given.
+    pub found: Vec<Found>,
+    /// Why it ended.
+    pub ending: Ending,
+    /// Where the panel of the log and the panel here first disagreed.
+    pub drift: Option<Drift>,
+    /// What was wrong with the story, when it failed.
+    pub failure: Option<StoryFailure>,
+}
+
+impl Session {
+    /// A session before its first tick.
+    ///
+    /// # Errors
+    /// Every mistake of the exercise: unknown names with the nearest known, wrong units, sizes out
+    /// of range, conditions that look ahead where they cannot.
+    pub fn new(mut setup: Setup<'_>) -> Result<Session, Vec<Diagnostic>> {
+        let bound = setup::bind(&mut setup)?;
+        let Setup { plant, mut panel, exercise, seed, place, .. } = setup;
+        panel.prime(&plant);
+        Ok(Session {
+            plant,
+            panel,
+            now: Tick::ZERO,
+            lasts: exercise.lasts,
+            log_ends: None,
+            seed,
+            place,
+            due: VecDeque::new(),
+            saw: Comparison::default(),
+            helper: Helper::new(),
+            faults: bound.faults,
+            row: vec![0.0; bound.getters.len()],
+            getters: bound.getters,
+            watchers: bound.watchers,
+            coroutines: vec![Waiting::Start; exercise.stories],
+            commands: Vec::with_capacity(story::COMMANDS_A_TICK + 1),
+            done: Vec::with_capacity(16),
+            happened: Vec::with_capacity(64),
+            events: vec![],
+            trends: bound.trends,
+            ends_by_story: None,
+            failure: None,
+            ended: None,
+        })
+    }
+
+    /// Hands in an action. One whose tick has passed is carried out on the next tick.
+    pub fn act(&mut self, action: Action) {
+        let at = self.due.partition_point(|a| a.tick <= action.tick);
+        self.due.insert(at, action);
+    }
+
+    /// Hands in what the log says was shown.
+    ///
+    /// # Errors
+    /// When there is no such indication, or it cannot show that.
+    pub fn saw(&mut self, saw: Saw) -> Result<(), Diagnostic> {
+        self.saw.add(saw, &self.plant, &self.panel)
+    }
+
+    /// Says on which tick the log comes to its end: the run ends with it.
+    pub fn log_ends_at(&mut self, last: Tick) {
+        self.log_ends = Some(last);
+    }
+
+    /// The tick that comes next.
+    #[must_use]
+    pub fn now(&self) -> Tick {
+        self.now
+    }
+
+    /// The plant as it stands.
+    #[must_use]
+    pub fn plant(&self) -> &Plant {
+        &self.plant
+    }
+
+    /// The panel as it is seen.
+    #[must_use]
+    pub fn panel(&self) -> &Panel {
+        &self.panel
+    }
+
+    /// The events so far.
+    #[must_use]
+    pub fn events(&self) -> &[Event] {
+        &self.events
+    }
+
+    /// Whether the helper is busy.
+    #[must_use]
+    pub fn helper_busy(&self) -> bool {
+        self.helper.busy()
+    }
+
+    /// Why the run has ended, once it has.
+    #[must_use]
+    pub fn ended(&self) -> Option<&Ending> {
+        self.ended.as_ref()
+    }
+
+    /// The first disagreement with what the log says was shown, so far.
+    #[must_use]
+    pub fn drift(&self) -> Option<&Drift> {
+        self.saw.first.as_ref()
+    }
+
+    /// The run's random stream for a purpose.
+    #[must_use]
+    pub fn random(&self, purpose: &str) -> Stream {
+        Stream::new(self.seed, purpose)
+    }
+
+    /// Ticks until the run has ended.
+    pub fn run(&mut self, story: &mut dyn Story) {
+        while self.ended.is_none() {
+            self.tick(story);
+        }
+    }
+
+    /// One tick, in the order at the head of this file. Does nothing once the run has ended.
+    pub fn tick(&mut self, story: &mut dyn Story) {
+        if self.ended.is_some() {
+            return;
+        }
+        self.done.clear();
+        self.saw.tick(self.now, &self.panel);
+        self.helper.tick(self.now, &mut self.plant, self.panel.places(), &mut self.happened);
+        self.note();
+        while self.due.front().is_some_and(|a| a.tick <= self.now) {
+            if let Some(action) = self.due.pop_front() {
+                self.carry_out(action);
+            }
+        }
+        if let Err(ending) = self.commands_and_faults() {
+            return self.end(ending);
+        }
+        self.plant.control_pass();
+        let stepped = self.plant.step();
+        self.plant.take_happenings(&mut self.happened);
+        self.note();
+        if let Err(why) = stepped.and_then(|()| self.all_finite()) {
+            return self.end(Ending::PlantFailed(why));
+        }
+        self.panel.update(&self.plant, self.now, &mut self.happened);
+        self.note();
+        self.monitors();
+        if let Err(failure) = self.stories(story) {
+            let message = failure.message.clone();
+            self.failure = Some(failure);
+            return self.end(Ending::ScriptFailed(message));
+        }
+        let scene =
+            Scene { plant: &self.plant, panel: &self.panel, faults: &self.faults, done: &self.done, now: self.now };
+        for trend in &mut self.trends {
+            trend.sample(&scene);
+        }
+        let ending = if let Some(why) = self.ends_by_story.take() {
+            Some(Ending::Story(why))
+        } else if self.now >= self.lasts {
+            Some(Ending::TimeUp)
+        } else if self.log_ends.is_some_and(|t| t <= self.now) {
+            Some(Ending::LogEnded)
+        } else {
+            None
+        };
+        match ending {
+            Some(ending) => self.end(ending),
+            None => self.now = self.now.after(1),
+        }
+    }
+
+    /// Puts what happened among the events of this tick.
+    fn note(&mut self) {
+        let tick = self.now;
+        self.events.extend(self.happened.drain(..).map(|what| Event { tick, what }));
+    }
+
+    fn end(&mut self, ending: Ending) {
+        self.panel.finish(&self.plant, self.now.after(1), &mut self.happened);
+        self.happened.push(Happening::Ended(ending.clone()));
+        self.note();
+        self.ended = Some(ending);
+    }
+
+    /// A run that is over, or is broken off here: settles what was watched.
+    #[must_use]
+    pub fn finish(mut self) -> Finished {
+        let ending = match &self.ended {
+            Some(ending) => ending.clone(),
+            None => {
+                // The tick that comes next has not been.
+                self.now = Tick(self.now.0.saturating_sub(1));
+                self.end(Ending::LogEnded);
+                Ending::LogEnded
+            }
+        };
+        Finished {
+            record: Record {
+                end: self.now,
+                events: self.events,
+                channels: self.trends.into_iter().map(Trend::into_channel).collect(),
+            },
+            found: self.watchers.into_iter().map(Watcher::finish).collect(),
+            ending,
+            drift: self.saw.first,
+            failure: self.failure,
+        }
+    }
+
+    fn all_finite(&self) -> Result<(), String> {
+        for (i, p) in self.plant.points().iter().enumerate() {
+            let id = plant::PointId(i as u16);
+            let (actual, signal) = (self.plant.actual(id).0, self.plant.signal(id).0);
+            if !actual.is_finite() || !signal.is_finite() {
+                return Err(format!("{} ({}) is no longer a number", p.tag, p.name));
+            }
+        }
+        Ok(())
+    }
+
+    fn carry_out(&mut self, action: Action) {
+        let at = self.events.len();
+        let result = self.attempt(&action);
+        let Action { verb, on, to, .. } = action;
+        let refused = match result {
+            Ok(order) => {
+                self.done.push(Done { verb, on: on.clone(), to: to.clone(), order });
+                None
+            }
+            Err(why) => Some(why),
+        };
+        // The action stands before what it brought about.
+        self.events.insert(at, Event { tick: self.now, what: Happening::Action { verb, on, to, refused } });
+        self.note();
+    }
+
+    /// Carries an action out, or says why not.
+    fn attempt(&mut self, action: &Action) -> Result<Option<Order>, String> {
+        let told = |d: Diagnostic| sentence(&d);
+        let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
+        match (action.verb, &action.on) {
+            (Verb::Operate, None) => Err("it does not say what to operate".to_owned()),
+            (Verb::Operate, Some(on)) => {
+                let id = names.control(on, &self.place).map_err(told)?;
+                let control = &self.plant.controls()[usize::from(id.0)];
+                // A push button can only be pressed.
+                let only = (control.dial.is_none() && control.words.len() == 1).then(|| control.words[0]);
+                let Some(to) = action.to.as_deref().or(only) else {
+                    return Err(format!("it does not say what to set {on} to"));
+                };
+                let order = parse_setting(control, to, &self.place).map_err(told)?;
+                match control.worked {
+                    Worked::OnThePanel => self.plant.order(id, order)?,
+                    Worked::OnTheSpot => self.send(on, Some((id, order, to.to_owned())))?,
+                }
+                Ok(Some(order))
+            }
+            (Verb::Acknowledge, Some(on)) => {
+                let alarm = names.alarm(on, &self.place).map_err(told)?;
+                if !self.panel.acknowledge(alarm, &mut self.happened) {
+                    return Err(format!("{on} does not wait to be acknowledged"));
+                }
+                Ok(None)
+            }
+            (Verb::Acknowledge, None) => {
+                let mut any = false;
+                for alarm in 0..self.panel.alarms().len() {
+                    if self.panel.acknowledge(alarm, &mut self.happened) {
+                        any = true;
+                        let on = Some(self.panel.alarms()[alarm].tag.clone());
+                        self.done.push(Done { verb: Verb::Acknowledge, on, to: None, order: None });
+                    }
+                }
+                if any { Ok(None) } else { Err("no alarm waits to be acknowledged".to_owned()) }
+            }
+            (Verb::LampTest, _) => {
+                self.panel.lamp_test(self.now);
+                Ok(None)
+            }
+            (Verb::LocalCheck, None) => Err("it does not say what to look at".to_owned()),
+            (Verb::LocalCheck, Some(on)) => self.send(on, None).map(|()| None),
+            (Verb::Report, on) => {
+                if on.is_none() && action.to.as_deref().is_none_or(|t| t.trim().is_empty()) {
+                    return Err("the report says nothing".to_owned());
+                }
+                Ok(None)
+            }
+        }
+    }
+
+    fn send(&mut self, on: &Tag, work: Option<(plant::ControlId, Order, String)>) -> Result<(), String> {
+        let Some(sight) = self.panel.sight(on, &self.plant).cloned() else {
+            return Err(sentence(&unknown("thing to look at", on, self.panel.sights(), &self.place)));
+        };
+        let request = Request { on: on.clone(), sight, work };
+        self.helper.ask(request, self.now, self.panel.places())
+    }
+
+    fn commands_and_faults(&mut self) -> Result<(), Ending> {
+        let mut commands = std::mem::take(&mut self.commands);
+        let mut result = Ok(());
+        for command in commands.drain(..) {
+            if result.is_ok() {
+                result = self.command(command);
+            }
+        }
+        self.commands = commands;
+        result?;
+        for i in 0..self.faults.len() {
+            if let Some(acting) = self.faults[i].due(self.now) {
+                self.set_fault(i, acting)?;
+            }
+        }
+        Ok(())
+    }
+
+    fn command(&mut self, command: Command) -> Result<(), Ending> {
+        let (name, acting) = match command {
+            Command::Inject(name) => (name, true),
+            Command::Clear(name) => (name, false),
+            Command::Tell(words) => return self.says(Happening::Told(words)),
+            Command::Note(words) => return self.says(Happening::Note(words)),
+            Command::End(why) => {
+                self.ends_by_story.get_or_insert(why);
+                return Ok(());
+            }
+        };
+        match self.faults.iter().position(|f| f.name == name) {
+            Some(fault) => self.set_fault(fault, acting),
+            None => {
+                let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
+                let failure = story::failure(names.unknown_fault(&name, &self.place));
+                let message = failure.message.clone();
+                self.failure = Some(failure);
+                Err(Ending::ScriptFailed(message))
+            }
+        }
+    }
+
+    fn says(&mut self, what: Happening) -> Result<(), Ending> {
+        self.happened.push(what);
+        self.note();
+        Ok(())
+    }
+
+    fn set_fault(&mut self, fault: usize, acting: bool) -> Result<(), Ending> {
+        let set = self.faults[fault].set(acting, &mut self.plant, &mut self.panel);
+        // Sizes were checked when the exercise was bound; a plant that still refuses is at fault.
+        self.happened.extend(set.map_err(Ending::PlantFailed)?);
+        self.note();
+        Ok(())
+    }
+
+    fn monitors(&mut self) {
+        let scene =
+            Scene { plant: &self.plant, panel: &self.panel, faults: &self.faults, done: &self.done, now: self.now };
+        for (value, getter) in self.row.iter_mut().zip(&self.getters) {
+            *value = getter.read(&scene);
+        }
+        for fault in &mut self.faults {
+            fault.feed(&self.row, self.now);
+        }
+        for watcher in &mut self.watchers {
+            watcher.feed(&self.row);
+        }
+    }
+
+    fn stories(&mut self, story: &mut dyn Story) -> Result<(), StoryFailure> {
+        if self.coroutines.is_empty() {
+            return Ok(());
+        }
+        let scene =
+            Scene { plant: &self.plant, panel: &self.panel, faults: &self.faults, done: &self.done, now: self.now };
+        story::wake(&mut self.coroutines, story, scene, &self.events, &self.place, &mut self.commands)
+    }
+}
