@@ -3,13 +3,18 @@
 //! behind them. A plant file may say otherwise.
 
 use super::burner::BurnerParams;
+use super::circulation::CirculationParams;
 use super::combustion::BurningParams;
 use super::draught::{Draught, DraughtParams, PurgeParams};
+use super::drum::{Bubbles, CarryOver, DrumParams};
 use super::firing::{CAM_POINTS, FiringParams};
 use super::fuel::Fuel;
 use super::furnace::FurnaceParams;
+use super::level::DrumShape;
 use super::management::ManagementParams;
+use super::shell::ShellParams;
 use super::superheater::SuperheaterParams;
+use super::tubes::TubesParams;
 use super::vapour::VapourParams;
 use crate::damage::HeatLimit;
 
@@ -133,5 +138,64 @@ pub fn superheater() -> SuperheaterParams {
         flow_nominal: 2.2,
         conductance_still: 15.0,
         limit: HeatLimit { from: 773.15, life: 7200.0, doubling: 15.0 },
+    }
+}
+
+/// Metal that follows the water's temperature (riser tubes but for their hot side, downcomers, drum
+/// internals), J/K: about 3.9 t of steel at 480 J/(kg K).
+pub const WATER_METAL: f64 = 1.9e6;
+
+/// The drum with risers and downcomers: 1.2 m inside and 4 m long, half full at normal water level.
+#[must_use]
+pub fn drum() -> DrumParams {
+    DrumParams {
+        shape: DrumShape::Cylinder { radius: 0.6, length: 4.0 },
+        normal_level: 0.6,
+        circulation: CirculationParams {
+            riser_volume: 1.1,
+            downcomer_volume: 0.5,
+            downcomer_area: 0.05,
+            friction: 150.0,
+            riser_metal: 1.4e6,
+            drum_metal: 0.0,
+            beta: 0.3,
+            residence: 4.0,
+        },
+        bubbles: Bubbles::Drift { distribution: 1.2, rise: 0.25 },
+        onset: 3.0,
+        uncover: 0.15,
+        pool_exchange: 2.0,
+        carry_over: CarryOver { nominal: 0.001, velocity: 0.06, height: 0.6, priming: 0.12 },
+        feed_pipe: -0.35,
+    }
+}
+
+/// The drum's shell: plate of 50 mm with tube holes, 6.2 t.
+#[must_use]
+pub fn shell() -> ShellParams {
+    ShellParams {
+        half_capacity: 1.5e6,
+        conduction: 27_000.0,
+        area: 15.0,
+        h_liquid: 400.0,
+        h_boiling: 3000.0,
+        h_condensing: 5000.0,
+        h_gas: 15.0,
+        lagging: 12.0,
+        chilled_part: 0.4,
+        feed_nominal: 2.2,
+        limit: 12.0,
+        life: 1200.0,
+    }
+}
+
+/// The hot side of the risers.
+#[must_use]
+pub fn tubes() -> TubesParams {
+    TubesParams {
+        heat_capacity: 3.5e5,
+        wet: 60_000.0,
+        dry: 800.0,
+        limit: HeatLimit { from: 773.15, life: 1800.0, doubling: 15.0 },
     }
 }
