@@ -58,6 +58,8 @@ pub enum Dimension {
     HeatTransferCoefficient,
     /// m2/s.
     KinematicViscosity,
+    /// m/s.
+    Velocity,
     /// A plain number.
     Number,
     /// A state told by a word; the number is 0 or 1 (or an index).
@@ -148,6 +150,7 @@ pub const UNITS: &[Unit] = &[
     u("per min", D::Rate, 1.0 / 60.0, 3),
     u("K/min", D::TemperatureRate, 1.0 / 60.0, 2),
     u("W/m2K", D::HeatTransferCoefficient, 1.0, 0),
+    u("m/s", D::Velocity, 1.0, 2),
     u("m2/s", D::KinematicViscosity, 1.0, 8),
     u("cSt", D::KinematicViscosity, 1e-6, 2),
     u("none", D::Number, 1.0, 3),
@@ -237,6 +240,7 @@ impl Dimension {
             D::TemperatureRate => "rate of temperature",
             D::HeatTransferCoefficient => "heat transfer coefficient",
             D::KinematicViscosity => "kinematic viscosity",
+            D::Velocity => "velocity",
             D::Number => "plain number",
             D::State => "state",
         }
