@@ -22,6 +22,7 @@
 
 pub mod formula;
 pub mod monitor;
+mod node;
 mod operator;
 pub mod spans;
 pub mod value;

@@ -1,58 +1,18 @@
 //! The online monitor of one formula.
 //!
 //! A formula becomes a flat list of nodes, parts before wholes. On every tick the leaves read the row
-//! and each node works off what its parts have ready; a part that looks ahead is late by its window,
-//! and the values of its quicker neighbours wait in their queues, no longer than the formula's horizon
-//! (for a part that looks ahead without bound: to the end of the run). Queues and windows are reserved
-//! at construction up to 1024 values and grow by doubling beyond that; nothing else is allocated on a tick.
+//! and each node works off what its parts have ready. A part that looks back only answers at once. A
+//! part that looks ahead is late by its window, and the values of its quicker neighbours wait in their
+//! queues, no longer than the formula's horizon (for a part that looks ahead without bound: to the end
+//! of the run). Queues and windows are reserved at construction up to 1024 values and grow by doubling
+//! beyond that; nothing else is allocated on a tick.
 
-use crate::formula::{Comparison, Formula, Interval, Predicate, Signal};
-use crate::operator::{Eventually, Once, Queue, Since, Until};
+use crate::formula::{Comparison, Formula, Interval, Predicate};
+use crate::node::{Node, Task};
+use crate::operator::{Eventually, Once, Since, Until};
 use crate::value::{NOBODY, Value};
-use crate::verdict::Truth;
+use crate::window::RESERVED;
 use base::Tick;
-
-/// What a node does with the values of its parts.
-#[derive(Clone, Debug)]
-enum Task {
-    Compare {
-        signal: Signal,
-        how: Comparison,
-        with: f64,
-        leaf: u32,
-    },
-    Between {
-        left: Signal,
-        how: Comparison,
-        right: Signal,
-        leaf: u32,
-    },
-    Holds {
-        signal: Signal,
-        leaf: u32,
-    },
-    /// The same value at every tick.
-    Constant(Value),
-    Not,
-    All,
-    Any,
-    Implies,
-    /// `always` and `historically` are the opposite of "at some tick not".
-    Eventually(Box<Eventually>, Opposite),
-    Once(Box<Once>, Opposite),
-    Until(Box<Until>),
-    Since(Box<Since>),
-}
-
-/// Whether an operator is worked with the opposite of its part and gives the opposite.
-type Opposite = bool;
-
-#[derive(Clone, Debug)]
-struct Node {
-    task: Task,
-    parts: Vec<usize>,
-    out: Queue,
-}
 
 /// A comparison at its place in the formula.
 #[derive(Clone, Debug)]
@@ -97,13 +57,24 @@ impl Monitor {
     pub fn new(formula: &Formula) -> Monitor {
         let mut monitor =
             Monitor { nodes: Vec::new(), leaves: Vec::new(), ticks: 0, width: formula.row_width(), finished: false };
-        monitor.add(formula, false);
+        let top = monitor.add(formula, false);
+        // A value waits in a queue only for a part above that is late, or for whoever reads the top.
+        for i in 0..monitor.nodes.len() {
+            if !monitor.nodes[i].prompt {
+                for p in monitor.nodes[i].parts.clone() {
+                    monitor.nodes[p].queued = true;
+                }
+            }
+        }
+        monitor.nodes[top].queued = true;
+        let wait = formula.horizon().map_or(RESERVED, |h| (h as usize + 2).min(RESERVED));
+        monitor.nodes.iter_mut().filter(|n| n.queued || !n.prompt).for_each(|n| n.out.reserve(wait));
         monitor
     }
 
     /// Adds a formula's nodes, parts first, and gives the place of the last.
     fn add(&mut self, formula: &Formula, opposite: bool) -> usize {
-        let mut parts = Vec::new();
+        let (mut parts, before) = (Vec::new(), self.nodes.len());
         for (i, part) in formula.parts().into_iter().enumerate() {
             let turned = match formula {
                 Formula::Not(_) => true,
@@ -131,6 +102,7 @@ impl Monitor {
             Formula::All(_) => Task::All,
             Formula::Any(_) => Task::Any,
             Formula::Implies(..) => Task::Implies,
+            Formula::Once(i, part) if bounded(i) && **part == Formula::All(Vec::new()) => Task::Begun { from: i.from },
             Formula::Always(i, _) if bounded(i) => Task::Eventually(Box::new(Eventually::new(*i)), true),
             Formula::Eventually(i, _) if bounded(i) => Task::Eventually(Box::new(Eventually::new(*i)), false),
             Formula::Historically(i, _) if bounded(i) => Task::Once(Box::new(Once::new(*i)), true),
@@ -143,8 +115,14 @@ impl Monitor {
                 Task::Constant(Value::FALSE)
             }
         };
-        let wait = formula.horizon().map_or(1, |h| h as usize + 2).min(1024);
-        self.nodes.push(Node { task, parts, out: Queue::with_capacity(wait) });
+        if matches!(task, Task::Constant(_) | Task::Begun { .. }) {
+            // What does not depend on its parts needs none; their comparisons keep their places.
+            self.nodes.truncate(before);
+            parts.clear();
+        }
+        let late =
+            matches!(task, Task::Eventually(..) | Task::Until(..)) || parts.iter().any(|&p| !self.nodes[p].prompt);
+        self.nodes.push(Node::new(task, parts, !late));
         self.nodes.len() - 1
     }
 
@@ -165,21 +143,10 @@ impl Monitor {
         for i in 0..self.nodes.len() {
             let (parts, rest) = self.nodes.split_at_mut(i);
             let node = &mut rest[0];
-            match node.task {
-                Task::Compare { signal, how, with, leaf } => {
-                    node.out.push_back(compare(row[signal.0 as usize], how, with, leaf, tick))
-                }
-                Task::Between { left, how, right, leaf } => {
-                    node.out.push_back(compare(row[left.0 as usize], how, row[right.0 as usize], leaf, tick));
-                }
-                Task::Holds { signal, leaf } => node.out.push_back(holds(row[signal.0 as usize], leaf, tick)),
-                Task::Constant(value) => {
-                    for &p in &node.parts {
-                        parts[p].out.clear();
-                    }
-                    node.out.push_back(value);
-                }
-                _ => node.work_off(parts),
+            if node.prompt {
+                node.answer(parts, row, tick);
+            } else {
+                node.work_off(parts);
             }
         }
     }
@@ -194,12 +161,7 @@ impl Monitor {
         for i in 0..self.nodes.len() {
             let (parts, rest) = self.nodes.split_at_mut(i);
             let node = &mut rest[0];
-            node.work_off(parts);
-            match &mut node.task {
-                Task::Eventually(op, opposite) => op.finish(|v| node.out.push_back(v.not_if(*opposite))),
-                Task::Until(op) => op.finish(|v| node.out.push_back(v)),
-                _ => {}
-            }
+            node.finish(parts);
         }
     }
 
@@ -264,102 +226,8 @@ impl Monitor {
     /// How many times two values were folded so far: a measure of cost that is the same on every machine.
     #[must_use]
     pub fn work(&self) -> u64 {
-        let of = |n: &Node| match &n.task {
-            Task::Eventually(op, _) => op.work(),
-            Task::Once(op, _) => op.work(),
-            Task::Until(op) => op.work(),
-            Task::Since(op) => op.work(),
-            _ => 0,
-        };
-        self.nodes.iter().map(of).sum()
+        self.nodes.iter().map(Node::work).sum()
     }
-}
-
-impl Node {
-    /// Works off what the parts have ready.
-    fn work_off(&mut self, nodes: &mut [Node]) {
-        match &mut self.task {
-            Task::Compare { .. } | Task::Between { .. } | Task::Holds { .. } => {}
-            Task::Constant(_) => {
-                for &p in &self.parts {
-                    nodes[p].out.clear();
-                }
-            }
-            Task::Not => {
-                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
-                    self.out.push_back(v.not());
-                }
-            }
-            Task::All | Task::Any => {
-                let all = matches!(self.task, Task::All);
-                while self.parts.iter().all(|&p| !nodes[p].out.is_empty()) {
-                    let mut whole: Option<Value> = None;
-                    for &p in &self.parts {
-                        if let Some(v) = nodes[p].out.pop_front() {
-                            whole = Some(whole.map_or(v, |w| if all { w.and(v) } else { w.or(v) }));
-                        }
-                    }
-                    self.out.extend(whole);
-                }
-            }
-            Task::Implies => {
-                while let Some((l, r)) = pair(nodes, &self.parts) {
-                    self.out.push_back(l.not().or(r));
-                }
-            }
-            Task::Eventually(op, opposite) => {
-                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
-                    self.out.extend(op.take(v.not_if(*opposite)).map(|v| v.not_if(*opposite)));
-                }
-            }
-            Task::Once(op, opposite) => {
-                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
-                    self.out.push_back(op.take(v.not_if(*opposite)).not_if(*opposite));
-                }
-            }
-            Task::Until(op) => {
-                while let Some((l, r)) = pair(nodes, &self.parts) {
-                    self.out.extend(op.take(l, r));
-                }
-            }
-            Task::Since(op) => {
-                while let Some((l, r)) = pair(nodes, &self.parts) {
-                    self.out.push_back(op.take(l, r));
-                }
-            }
-        }
-    }
-}
-
-/// The next value of both parts, when both are ready.
-fn pair(nodes: &mut [Node], parts: &[usize]) -> Option<(Value, Value)> {
-    let (l, r) = (parts[0], parts[1]);
-    if nodes[l].out.is_empty() || nodes[r].out.is_empty() {
-        return None;
-    }
-    Some((nodes[l].out.pop_front()?, nodes[r].out.pop_front()?))
-}
-
-/// One comparison of two numbers.
-fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Value {
-    if left.is_nan() || right.is_nan() {
-        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
-    }
-    let robustness = match how {
-        _ if left == right => 0.0, // also for equal infinities, whose difference is not a number
-        Comparison::Above | Comparison::AtLeast => left - right,
-        Comparison::Below | Comparison::AtMost => right - left,
-    };
-    Value { robustness, truth: Truth::of(how.holds(left, right)), leaf, tick }
-}
-
-/// One truth value.
-fn holds(sample: f64, leaf: u32, tick: u32) -> Value {
-    if sample.is_nan() {
-        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
-    }
-    let whole = if sample > 0.5 { Value::TRUE } else { Value::FALSE };
-    Value { leaf, tick, ..whole }
 }
 
 /// The value of a formula at every tick of a recorded run, by the online monitor.

@@ -54,10 +54,13 @@ impl Once {
     }
 
     pub(crate) fn take(&mut self, sample: Value) -> Value {
-        self.waiting.push_back(sample);
-        if self.waiting.len() > self.from
-            && let Some(entering) = self.waiting.pop_front()
-        {
+        let entering = if self.from == 0 {
+            Some(sample)
+        } else {
+            self.waiting.push_back(sample);
+            if self.waiting.len() > self.from { self.waiting.pop_front() } else { None }
+        };
+        if let Some(entering) = entering {
             match self.length {
                 Some(length) => self.window.slide(Greatest(entering), length),
                 None => self.so_far = Some(self.so_far.map_or(entering, |s| s.or(entering))),

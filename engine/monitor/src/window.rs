@@ -64,7 +64,7 @@ impl Fold for Behind {
 
 /// Samples reserved at the start; longer windows grow a few times as the run goes on, so that a
 /// window of a day in a run of a minute costs a minute's memory.
-const RESERVED: usize = 1024;
+pub(crate) const RESERVED: usize = 1024;
 
 /// A sliding window.
 #[derive(Clone, Debug)]

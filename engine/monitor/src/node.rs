@@ -1,0 +1,199 @@
+//! One part of a formula at work.
+
+use crate::formula::{Comparison, Signal};
+use crate::operator::{Eventually, Once, Queue, Since, Until};
+use crate::value::Value;
+use crate::verdict::Truth;
+
+/// What a node does with the values of its parts.
+#[derive(Clone, Debug)]
+pub(crate) enum Task {
+    Compare {
+        signal: Signal,
+        how: Comparison,
+        with: f64,
+        leaf: u32,
+    },
+    Between {
+        left: Signal,
+        how: Comparison,
+        right: Signal,
+        leaf: u32,
+    },
+    Holds {
+        signal: Signal,
+        leaf: u32,
+    },
+    /// The same value at every tick.
+    Constant(Value),
+    /// True from a tick of the run on.
+    Begun {
+        from: u32,
+    },
+    Not,
+    All,
+    Any,
+    Implies,
+    /// `always` and `historically` are the opposite of "at some tick not".
+    Eventually(Box<Eventually>, Opposite),
+    Once(Box<Once>, Opposite),
+    Until(Box<Until>),
+    Since(Box<Since>),
+}
+
+/// Whether an operator is worked with the opposite of its part and gives the opposite.
+type Opposite = bool;
+
+#[derive(Clone, Debug)]
+pub(crate) struct Node {
+    task: Task,
+    pub parts: Vec<usize>,
+    /// It and all its parts look back only, so that it has a value on every tick.
+    pub prompt: bool,
+    /// Somebody reads its values later than on their tick.
+    pub queued: bool,
+    /// Values that wait.
+    pub out: Queue,
+    /// The value of this tick, of a prompt node.
+    now: Value,
+}
+
+impl Node {
+    pub(crate) fn new(task: Task, parts: Vec<usize>, prompt: bool) -> Node {
+        Node { task, parts, prompt, queued: false, out: Queue::new(), now: Value::FALSE }
+    }
+
+    /// The value of this tick, for a node that looks back only and whose parts have answered.
+    pub(crate) fn answer(&mut self, nodes: &[Node], row: &[f64], tick: u32) {
+        let part = |i: usize| nodes[self.parts[i]].now;
+        let all = || self.parts.iter().map(|&p| nodes[p].now);
+        self.now = match &mut self.task {
+            Task::Compare { signal, how, with, leaf } => compare(row[signal.0 as usize], *how, *with, *leaf, tick),
+            Task::Between { left, how, right, leaf } => {
+                compare(row[left.0 as usize], *how, row[right.0 as usize], *leaf, tick)
+            }
+            Task::Holds { signal, leaf } => holds(row[signal.0 as usize], *leaf, tick),
+            Task::Constant(value) => *value,
+            Task::Begun { from } => {
+                if tick >= *from {
+                    Value::TRUE
+                } else {
+                    Value::FALSE
+                }
+            }
+            Task::Not => part(0).not(),
+            Task::All => all().reduce(Value::and).unwrap_or(Value::TRUE),
+            Task::Any => all().reduce(Value::or).unwrap_or(Value::FALSE),
+            Task::Implies => part(0).not().or(part(1)),
+            Task::Once(op, opposite) => op.take(part(0).not_if(*opposite)).not_if(*opposite),
+            Task::Since(op) => op.take(part(0), part(1)),
+            Task::Eventually(..) | Task::Until(..) => unreachable!("what looks ahead is never prompt"),
+        };
+        if self.queued {
+            self.out.push_back(self.now);
+        }
+    }
+
+    /// Works off what the parts have ready, for a node that is late itself or has late parts.
+    pub(crate) fn work_off(&mut self, nodes: &mut [Node]) {
+        match &mut self.task {
+            Task::Not => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.push_back(v.not());
+                }
+            }
+            Task::All | Task::Any => {
+                let all = matches!(self.task, Task::All);
+                while self.parts.iter().all(|&p| !nodes[p].out.is_empty()) {
+                    let values = self.parts.iter().filter_map(|&p| nodes[p].out.pop_front());
+                    self.out.extend(values.reduce(if all { Value::and } else { Value::or }));
+                }
+            }
+            Task::Implies => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.push_back(l.not().or(r));
+                }
+            }
+            Task::Eventually(op, opposite) => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.extend(op.take(v.not_if(*opposite)).map(|v| v.not_if(*opposite)));
+                }
+            }
+            Task::Once(op, opposite) => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.push_back(op.take(v.not_if(*opposite)).not_if(*opposite));
+                }
+            }
+            Task::Until(op) => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.extend(op.take(l, r));
+                }
+            }
+            Task::Since(op) => {
+                while let Some((l, r)) = pair(nodes, &self.parts) {
+                    self.out.push_back(op.take(l, r));
+                }
+            }
+            Task::Compare { .. }
+            | Task::Between { .. }
+            | Task::Holds { .. }
+            | Task::Constant(_)
+            | Task::Begun { .. } => {}
+        }
+    }
+
+    /// Settles what the end of the run leaves open.
+    pub(crate) fn finish(&mut self, nodes: &mut [Node]) {
+        if self.prompt {
+            return;
+        }
+        self.work_off(nodes);
+        match &mut self.task {
+            Task::Eventually(op, opposite) => op.finish(|v| self.out.push_back(v.not_if(*opposite))),
+            Task::Until(op) => op.finish(|v| self.out.push_back(v)),
+            _ => {}
+        }
+    }
+
+    /// How many folds its window has cost.
+    pub(crate) fn work(&self) -> u64 {
+        match &self.task {
+            Task::Eventually(op, _) => op.work(),
+            Task::Once(op, _) => op.work(),
+            Task::Until(op) => op.work(),
+            Task::Since(op) => op.work(),
+            _ => 0,
+        }
+    }
+}
+
+/// The next value of both parts, when both are ready.
+fn pair(nodes: &mut [Node], parts: &[usize]) -> Option<(Value, Value)> {
+    let (l, r) = (parts[0], parts[1]);
+    if nodes[l].out.is_empty() || nodes[r].out.is_empty() {
+        return None;
+    }
+    Some((nodes[l].out.pop_front()?, nodes[r].out.pop_front()?))
+}
+
+/// One comparison of two numbers.
+fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Value {
+    if left.is_nan() || right.is_nan() {
+        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
+    }
+    let robustness = match how {
+        _ if left == right => 0.0, // also for equal infinities, whose difference is not a number
+        Comparison::Above | Comparison::AtLeast => left - right,
+        Comparison::Below | Comparison::AtMost => right - left,
+    };
+    Value { robustness, truth: Truth::of(how.holds(left, right)), leaf, tick }
+}
+
+/// One truth value.
+fn holds(sample: f64, leaf: u32, tick: u32) -> Value {
+    if sample.is_nan() {
+        return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };
+    }
+    let whole = if sample > 0.5 { Value::TRUE } else { Value::FALSE };
+    Value { leaf, tick, ..whole }
+}
