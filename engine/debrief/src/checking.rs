@@ -1,0 +1,232 @@
+//! Tests of whole pages: what must be true of every page, whatever the names and texts in it.
+
+use crate::{
+    Class, Judged, PackName, Page, PersonLine, Response, Side, TrendLimit, Who, class_json, class_page, gradebook,
+    person_page, verdict_json,
+};
+use base::observable::Verb;
+use base::record::{Channel, Event, Happening, Layer, Record};
+use base::sheet::Marks;
+use base::{Diagnostic, Place, Tick};
+use files::verdicts::{ClassDigests, Digests, Standing, read_class, read_verdict};
+use marking::{Outcome, RunResult, Verdict};
+
+const HOSTILE: &str = "</title></style></script><script>alert(1)</script>\" onload='x' \u{202e}olleh\u{202c} {{ 7*7 }} {% raw %} &amp; \u{0}";
+
+fn verdict(name: &str, outcome: Outcome, earned: i64, out_of: i64) -> Verdict {
+    Verdict {
+        name: name.into(),
+        kind: "step",
+        expected: format!("expected {name}"),
+        outcome,
+        earned: Marks(earned),
+        out_of: Marks(out_of),
+        critical: name == "purge",
+        found: format!("found {name}"),
+        value_margin: Some("came within 0.4 bar".into()),
+        time_margin: Some("12.0 s too late".into()),
+        when: Some(Tick(1230)),
+        evidence: vec![(Tick(1200), Tick(1230))],
+        practise: (earned < out_of).then(|| format!("practise {name}")),
+    }
+}
+
+fn result(names: [&str; 3]) -> RunResult {
+    RunResult {
+        earned: Marks(825),
+        out_of: Marks(1200),
+        passed: Some(false),
+        critical_lost: vec![],
+        verdicts: vec![
+            verdict(names[0], Outcome::Full, 600, 600),
+            verdict(names[1], Outcome::Part, 225, 600),
+            verdict(names[2], Outcome::NotAssessed, 0, 0),
+        ],
+    }
+}
+
+/// A record in which every text is `text`.
+fn record(text: &str) -> Record {
+    let tag = || text.into();
+    let whats = vec![
+        Happening::Action { verb: Verb::Operate, on: Some(tag()), to: Some(text.into()), refused: Some(text.into()) },
+        Happening::FaultOn { name: text.into(), on: tag(), kind: text.into(), layer: Layer::Shown },
+        Happening::Alarm { tag: tag(), text: text.into(), phase: base::record::AlarmPhase::Raised },
+        Happening::Trip { tag: tag(), cause: text.into(), first: true },
+        Happening::Helper { on: tag(), says: text.into() },
+        Happening::Told(text.into()),
+        Happening::Differed { tag: tag(), since: Tick(3), shown: text.into(), actual: text.into() },
+    ];
+    let channel =
+        |layer, values| Channel { tag: tag(), name: text.into(), layer, unit: text.into(), every: 10, values };
+    Record {
+        end: Tick(3000),
+        events: whats.into_iter().enumerate().map(|(i, what)| Event { tick: Tick(300 * i as u32), what }).collect(),
+        channels: vec![
+            channel(Layer::Actual, (0..300).map(f64::from).collect()),
+            channel(Layer::Shown, vec![f64::NAN; 300]),
+        ],
+    }
+}
+
+fn with_page<T>(text: &str, judged: Judged, see: impl FnOnce(&Page) -> T) -> T {
+    let record = record(text);
+    let limits =
+        [TrendLimit { tag: text.into(), layer: Layer::Actual, value: 250.0, label: text.into(), wrong: Side::Above }];
+    let repairs = [Diagnostic::warning("log::x", Place::line(text, 3), text).hint(text)];
+    see(&Page {
+        who: Who { id: text, name: text },
+        log: text,
+        title: text,
+        brief: text,
+        pack: PackName { id: text, version: text },
+        start: text,
+        pass_mark: Some(Marks::whole(9)),
+        record: &record,
+        judged,
+        repairs: &repairs,
+        digests: Digests { pack: text.into(), log: text.into(), program: text.into() },
+        limits: &limits,
+    })
+}
+
+fn with_class<T>(text: &str, see: impl FnOnce(&Class) -> T) -> T {
+    let result = result([text, "purge", "relight"]);
+    let reasons = [text.to_owned()];
+    let line = |id, judged| PersonLine {
+        who: Who { id, name: text },
+        log: text,
+        debrief: Some("debriefs/x.html".into()),
+        judged,
+        repairs: 1,
+        responses: vec![Response { item: text.into(), delay: Some(420) }],
+        log_digest: text,
+    };
+    let people = [line("t01", Judged::Graded(&result)), line("t02", Judged::NotGraded(&reasons))];
+    see(&Class {
+        title: text,
+        pack: PackName { id: text, version: text },
+        pass_mark: None,
+        people: &people,
+        digests: ClassDigests::default(),
+    })
+}
+
+/// What holds for every page that is handed out.
+fn check_page(html: &str) {
+    assert!(!html.contains("<script"), "no script");
+    assert!(!html.contains(" onload='"), "no attribute grows out of a text");
+    assert!(!html.contains("49 "), "templates in texts are not run");
+    let bare = html.replace("http://www.w3.org/2000/svg", "");
+    for outside in ["http:", "https:", "src=", "@import", "url(h", "//"] {
+        assert!(!bare.contains(outside), "nothing from outside: {outside}");
+    }
+    assert!(html.starts_with("<!DOCTYPE html>\n<html lang=\"en\">"));
+    assert!(html.contains("default-src 'none'"));
+    assert!(html.contains("a training aid, not a procedure"));
+    // Headings go down one step at a time.
+    let mut last = 0;
+    for level in html.match_indices("<h").filter_map(|(i, _)| html[i + 2..].chars().next()?.to_digit(10)) {
+        assert!(level <= last + 1, "heading {level} after {last}");
+        last = level;
+    }
+    // Every id is there once.
+    let mut ids: Vec<&str> =
+        html.match_indices(" id=\"").filter_map(|(i, m)| html[i + m.len()..].split('"').next()).collect();
+    ids.sort_unstable();
+    let all = ids.len();
+    ids.dedup();
+    assert_eq!(all, ids.len(), "ids are unique");
+    for table in html.split("<table").skip(1) {
+        assert!(table.contains("<caption>"), "every table says what it holds");
+    }
+    for picture in html.split("role=\"img\"").skip(1) {
+        let head = picture.split("</desc>").next().unwrap_or_default();
+        assert!(head.contains("<title") && head.contains("<desc"));
+    }
+}
+
+#[test]
+fn hostile_texts_stay_texts() {
+    let long = "W".repeat(5_000);
+    for text in [HOSTILE, long.as_str(), "", "\u{5e9}\u{5dc}\u{5d5}\u{5dd}"] {
+        let result = result([text, "b", "c"]);
+        check_page(&with_page(text, Judged::Graded(&result), person_page));
+        check_page(&with_class(text, class_page));
+    }
+}
+
+#[test]
+fn a_run_that_was_not_graded_says_why_and_shows_no_marks() {
+    let reasons = ["line 41 is cut off".to_owned()];
+    let html = with_page("x", Judged::NotGraded(&reasons), person_page);
+    check_page(&html);
+    assert!(html.contains("Not graded") && html.contains("Line 41 is cut off."));
+    assert!(html.contains("Not graded does not mean no marks"));
+    assert!(!html.contains("of 12 marks") && !html.contains("id=\"items\""));
+    let json = with_page("x", Judged::NotGraded(&reasons), verdict_json);
+    let file = read_verdict("v", &json).unwrap();
+    assert_eq!(file.outcome, Standing::NotGraded);
+    assert_eq!((file.marks, file.out_of, file.passed), (None, None, None));
+    assert_eq!(file.reasons, reasons);
+}
+
+#[test]
+fn json_reads_back_and_agrees_with_the_verdicts() {
+    let result = result(["purge", HOSTILE, "relight"]);
+    let json = with_page(HOSTILE, Judged::Graded(&result), verdict_json);
+    let file = read_verdict("v", &json).unwrap();
+    assert_eq!(file.marks.unwrap().0, Marks(825));
+    assert_eq!(file.items[1].name, HOSTILE);
+    let class = with_class(HOSTILE, class_json);
+    let plain: serde_json::Value = serde_json::from_slice(&class).unwrap();
+    assert_eq!(plain["people"][0]["marks"], 8.25);
+    assert_eq!(plain["people"][0]["out_of"], 12);
+    assert_eq!(plain["people"][0]["outcome"], "graded");
+    assert_eq!(plain["people"][1]["outcome"], "not graded");
+    assert!(plain["people"][1]["marks"].is_null());
+    let file = read_class("c", &class).unwrap();
+    assert_eq!(file.items[1].mean_part, Some(3750)); // 225 of 600
+    assert_eq!(file.items[2].mean_part, None);
+}
+
+#[test]
+fn the_gradebook_keeps_numbers_and_disarms_formulas() {
+    let bytes = with_class("=cmd|' /C calc'!A0", gradebook);
+    insta::assert_snapshot!(String::from_utf8(bytes).unwrap(), @r"
+    id,name,log,outcome,marks,out of,'=cmd|' /C calc'!A0,purge,relight,why not graded
+    t01,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not passed,8.25,12,6,2.25,,
+    t02,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not graded,,,,,,'=cmd|' /C calc'!A0
+    ");
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let result = result(["a", "b", "c"]);
+    let page = || with_page("x", Judged::Graded(&result), person_page);
+    assert_eq!(page(), page());
+    assert_eq!(with_class("x", class_page), with_class("x", class_page));
+}
+
+#[test]
+fn an_item_tells_all_of_its_evidence() {
+    let result = result(["purge", "b", "c"]);
+    let html = with_page("x", Judged::Graded(&result), person_page);
+    let from = html.find("<article").unwrap();
+    let to = html.find("</article>").unwrap();
+    insta::assert_snapshot!(&html[from..to], @r#"
+    <article class="item full">
+    <header>
+    <h3><span aria-hidden="true">✓</span> purge <span class="tag">step, critical</span></h3>
+    <p class="marks">6 of 6 marks<span class="hidden">, all marks</span></p>
+    </header>
+    <dl>
+    <dt>Expected</dt><dd>Expected purge.</dd>
+    <dt>Found</dt><dd>Found purge.</dd>
+    <dt>When</dt><dd>02:03</dd>
+    <dt>Margin in value</dt><dd>Came within 0.4 bar.</dd>
+    <dt>Margin in time</dt><dd>12.0 s too late.</dd>
+    <dt>Look at</dt><dd>02:00 to 02:03</dd>
+    </dl>
+    "#);
+}

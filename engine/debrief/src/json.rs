@@ -1,0 +1,134 @@
+//! Live verdicts into the files that other programs read.
+
+use crate::class::Class;
+use crate::page::{Judged, PackName, Page, Who};
+use base::{Diagnostic, Severity, Tick};
+use files::verdicts::{
+    CLASS_FORMAT, ClassFile, ClassItem, ClassLine, ItemOutcome, ItemSummary, ItemVerdict, Pack, Person, Points, Repair,
+    Seconds, Span, Standing, VERDICT_FORMAT, VerdictFile, write_class, write_verdict,
+};
+use marking::{Outcome, Verdict};
+
+/// The bytes of `verdicts/<trainee>.json`.
+#[must_use]
+pub fn verdict_json(page: &Page) -> Vec<u8> {
+    let result = page.judged.result();
+    write_verdict(&VerdictFile {
+        format: VERDICT_FORMAT.to_owned(),
+        trainee: person(&page.who),
+        log: page.log.to_owned(),
+        exercise: page.title.to_owned(),
+        pack: pack(&page.pack),
+        outcome: standing(&page.judged),
+        passed: result.and_then(|r| r.passed),
+        marks: result.map(|r| Points(r.earned)),
+        out_of: result.map(|r| Points(r.out_of)),
+        reasons: page.judged.reasons().to_vec(),
+        critical_lost: result.map(|r| r.critical_lost.clone()).unwrap_or_default(),
+        items: result.map(|r| r.verdicts.iter().map(item).collect()).unwrap_or_default(),
+        repairs: page.repairs.iter().map(repair).collect(),
+        digests: page.digests.clone(),
+    })
+}
+
+/// The bytes of `class.json`.
+#[must_use]
+pub fn class_json(class: &Class) -> Vec<u8> {
+    let people = class.people.iter().map(|p| {
+        let result = p.judged.result();
+        ClassLine {
+            id: p.who.id.to_owned(),
+            name: p.who.name.to_owned(),
+            log: p.log.to_owned(),
+            outcome: standing(&p.judged),
+            passed: result.and_then(|r| r.passed),
+            marks: result.map(|r| Points(r.earned)),
+            out_of: result.map(|r| Points(r.out_of)),
+            reasons: p.judged.reasons().to_vec(),
+            items: result.map(|r| r.verdicts.iter().map(class_item).collect()).unwrap_or_default(),
+            debrief: p.debrief.clone(),
+            log_digest: p.log_digest.to_owned(),
+        }
+    });
+    write_class(&ClassFile {
+        format: CLASS_FORMAT.to_owned(),
+        exercise: class.title.to_owned(),
+        pack: pack(&class.pack),
+        people: people.collect(),
+        items: class
+            .items()
+            .into_iter()
+            .map(|i| ItemSummary {
+                mean_part: i.mean_part(),
+                name: i.name,
+                kind: i.kind.to_owned(),
+                assessed: i.assessed,
+                lost: i.lost,
+            })
+            .collect(),
+        digests: class.digests.clone(),
+    })
+}
+
+fn person(who: &Who) -> Person {
+    Person { id: who.id.to_owned(), name: who.name.to_owned() }
+}
+
+fn pack(name: &PackName) -> Pack {
+    Pack { id: name.id.to_owned(), version: name.version.to_owned() }
+}
+
+fn standing(judged: &Judged) -> Standing {
+    match judged {
+        Judged::Graded(_) => Standing::Graded,
+        Judged::NotGraded(_) => Standing::NotGraded,
+    }
+}
+
+fn outcome(outcome: Outcome) -> ItemOutcome {
+    match outcome {
+        Outcome::Full => ItemOutcome::Full,
+        Outcome::Part => ItemOutcome::Part,
+        Outcome::Nothing => ItemOutcome::Nothing,
+        Outcome::NotAssessed => ItemOutcome::NotAssessed,
+    }
+}
+
+fn item(v: &Verdict) -> ItemVerdict {
+    let span = |&(from, to): &(Tick, Tick)| Span { from: Seconds(from), to: Seconds(to) };
+    ItemVerdict {
+        name: v.name.clone(),
+        kind: v.kind.to_owned(),
+        expected: v.expected.clone(),
+        outcome: outcome(v.outcome),
+        marks: Points(v.earned),
+        out_of: Points(v.out_of),
+        critical: v.critical,
+        found: v.found.clone(),
+        value_margin: v.value_margin.clone(),
+        time_margin: v.time_margin.clone(),
+        when: v.when.map(Seconds),
+        evidence: v.evidence.iter().map(span).collect(),
+        practise: v.practise.clone(),
+    }
+}
+
+fn class_item(v: &Verdict) -> ClassItem {
+    ClassItem { name: v.name.clone(), outcome: outcome(v.outcome), marks: Points(v.earned), out_of: Points(v.out_of) }
+}
+
+fn repair(d: &Diagnostic) -> Repair {
+    let severity = match d.severity {
+        Severity::Note => "note",
+        Severity::Warning => "warning",
+        Severity::Error => "error",
+    };
+    Repair {
+        severity: severity.to_owned(),
+        code: d.code.to_owned(),
+        file: d.place.file.clone(),
+        line: d.place.line,
+        message: d.message.clone(),
+        hint: d.hint.clone(),
+    }
+}

@@ -1,0 +1,272 @@
+//! The story drawn as lanes along time: faults and trips as bars for as long as they stood, alarms
+//! packed beneath each other, actions and the helper's answers as strokes, items of the sheet as signs.
+
+use crate::axis;
+use crate::moments::{self, Moment, part};
+use crate::page::Page;
+use crate::story::Line;
+use crate::svg::{Markup, Svg, across};
+use crate::words;
+use base::Tick;
+use base::record::{AlarmPhase, Happening, Record};
+use marking::Outcome;
+use std::collections::BTreeMap;
+
+/// Height of a lane's caption, pixels.
+const CAPTION: u32 = 17;
+/// Height of a bar, pixels.
+const BAR: u32 = 12;
+/// Rows that alarms may take; further ones share the last row, and the table tells them apart.
+const ALARM_ROWS: usize = 5;
+
+struct Bar {
+    from: Tick,
+    to: Tick,
+    words: String,
+}
+
+/// The drawing, or none when nothing happened.
+pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
+    let record = page.record;
+    let end = record.end;
+    if end == Tick::ZERO || story.is_empty() {
+        return None;
+    }
+    let faults = faults(record);
+    let trips = standing(record, trip_begins, trip_ends);
+    let alarms = standing(record, alarm_begins, alarm_ends);
+    let alarm_rows = pack(&alarms, end);
+    let alarm_height = alarm_rows.iter().max().map_or(0, |r| r + 1) as u32 * 7;
+    let top = moments::height(marked);
+    let each = |bars: &[Bar]| bars.len() as u32 * (CAPTION + BAR + 3);
+    let plot = top
+        + 4
+        + each(&faults)
+        + if trips.is_empty() { 0 } else { each(&trips) }
+        + if alarms.is_empty() { 0 } else { CAPTION + alarm_height + 5 }
+        + 3 * (CAPTION + BAR + 5);
+    let desc = format!(
+        "Time runs from left to right, from 00:00 to {}. {} faults, {} trips, {} alarms. \
+         The table below tells the same in words.",
+        words::clock(end),
+        faults.len(),
+        trips.len(),
+        alarms.len()
+    );
+    let mut svg = Svg::picture("story", "lanes", plot + 20, "The story of the run", &desc);
+    svg.open("defs", &[]);
+    hatch(&mut svg);
+    svg.close();
+    time_axis(&mut svg, end, top, plot);
+    moments::draw(&mut svg, marked, end, 0, plot);
+    let mut y = top + 4;
+    for bar in &faults {
+        lane(&mut svg, &mut y, &format!("Fault: {}", bar.words));
+        draw_bar(&mut svg, bar, end, y, BAR, "fault");
+        y += BAR + 3;
+    }
+    for bar in &trips {
+        lane(&mut svg, &mut y, &format!("Trip: {}", bar.words));
+        draw_bar(&mut svg, bar, end, y, BAR, "trip");
+        y += BAR + 3;
+    }
+    if !alarms.is_empty() {
+        lane(&mut svg, &mut y, &format!("Alarms standing ({})", alarms.len()));
+        for (bar, row) in alarms.iter().zip(&alarm_rows) {
+            draw_bar(&mut svg, bar, end, y + *row as u32 * 7, 5, "alarm");
+        }
+        y += alarm_height + 5;
+    }
+    strokes(&mut svg, &mut y, "Actions (a cross where one was not possible)", end, story, |l| match l.what {
+        "Action" => Some("action"),
+        "Not possible" => Some("refused"),
+        _ => None,
+    });
+    strokes(&mut svg, &mut y, "Answers of the helper", end, story, |l| (l.what == "Helper").then_some("answer"));
+    lane(&mut svg, &mut y, "Items of the mark sheet: filled all, half some, empty no marks");
+    for v in page.judged.result().map_or(&[][..], |r| &r.verdicts) {
+        if let Some(when) = v.when {
+            item_sign(&mut svg, v.outcome, &across(part(when, end)), y + BAR / 2);
+        }
+    }
+    Some(svg.finish())
+}
+
+/// Labelled lines for the time, shared with the charts.
+pub fn time_axis(svg: &mut Svg, end: Tick, top: u32, bottom: u32) {
+    let labels = axis::moments(end);
+    for tick in &labels {
+        let x = across(part(*tick, end));
+        svg.leaf("line", &[("class", &"grid"), ("x1", &x), ("x2", &x), ("y1", &top), ("y2", &bottom)]);
+        // The first and the last label stay inside the drawing.
+        let at = part(*tick, end);
+        let anchor = match at {
+            a if a < 0.03 => "start",
+            a if a > 0.96 => "end",
+            _ => "middle",
+        };
+        svg.text(
+            "text",
+            &[("class", &"label"), ("x", &x), ("y", &(bottom + 14)), ("text-anchor", &anchor)],
+            &words::clock(*tick),
+        );
+    }
+    svg.leaf("line", &[("class", &"base"), ("x1", &"0"), ("x2", &"100%"), ("y1", &bottom), ("y2", &bottom)]);
+}
+
+/// Slanted lines on white: a bar that is told from the others without colour.
+fn hatch(svg: &mut Svg) {
+    svg.open(
+        "pattern",
+        &[
+            ("id", &"story-hatch"),
+            ("width", &5),
+            ("height", &5),
+            ("patternUnits", &"userSpaceOnUse"),
+            ("patternTransform", &"rotate(45)"),
+        ],
+    );
+    svg.leaf("rect", &[("width", &5), ("height", &5), ("fill", &"#fff")]);
+    svg.leaf("rect", &[("width", &2.5), ("height", &5), ("class", &"hatch")]);
+    svg.close();
+}
+
+fn lane(svg: &mut Svg, y: &mut u32, caption: &str) {
+    svg.text("text", &[("class", &"caption"), ("x", &0), ("y", &(*y + 12))], caption);
+    *y += CAPTION;
+}
+
+fn draw_bar(svg: &mut Svg, bar: &Bar, end: Tick, y: u32, height: u32, class: &str) {
+    let (from, to) = (part(bar.from, end), part(bar.to, end));
+    let x = across(from);
+    svg.leaf(
+        "rect",
+        &[("class", &format!("bar {class}")), ("x", &x), ("y", &y), ("width", &across(to - from)), ("height", &height)],
+    );
+    // However short, its beginning is seen.
+    svg.leaf("line", &[("class", &format!("bar {class}")), ("x1", &x), ("x2", &x), ("y1", &y), ("y2", &(y + height))]);
+}
+
+fn strokes(
+    svg: &mut Svg,
+    y: &mut u32,
+    caption: &str,
+    end: Tick,
+    story: &[Line],
+    class: impl Fn(&Line) -> Option<&'static str>,
+) {
+    lane(svg, y, caption);
+    for line in story {
+        let Some(class) = class(line) else { continue };
+        let x = across(part(line.tick, end));
+        if class == "refused" {
+            svg.open("svg", &[("x", &x), ("y", &(*y + BAR / 2)), ("overflow", &"visible")]);
+            svg.leaf("path", &[("class", &"refused"), ("d", &"M-4-4L4 4M-4 4L4-4")]);
+            svg.close();
+        } else {
+            svg.leaf("line", &[("class", &class), ("x1", &x), ("x2", &x), ("y1", y), ("y2", &(*y + BAR))]);
+        }
+    }
+    *y += BAR + 5;
+}
+
+fn item_sign(svg: &mut Svg, outcome: Outcome, x: &str, y: u32) {
+    if outcome == Outcome::NotAssessed {
+        return;
+    }
+    svg.open("svg", &[("x", &x), ("y", &y), ("overflow", &"visible")]);
+    svg.leaf("circle", &[("class", &"result"), ("r", &5)]);
+    match outcome {
+        Outcome::Full => svg.leaf("circle", &[("class", &"earned"), ("r", &5)]),
+        Outcome::Part => svg.leaf("path", &[("class", &"earned"), ("d", &"M0-5A5 5 0 0 0 0 5z")]),
+        Outcome::Nothing | Outcome::NotAssessed => {}
+    }
+    svg.close();
+}
+
+/// Faults with when each began and ended; one that never ended stands to the end of the run.
+fn faults(record: &Record) -> Vec<Bar> {
+    standing(
+        record,
+        |what| match what {
+            Happening::FaultOn { name, on, kind, .. } => Some((name.clone(), format!("{name} ({on} {kind})"))),
+            _ => None,
+        },
+        |what| match what {
+            Happening::FaultOff { name } => Some(name.clone()),
+            _ => None,
+        },
+    )
+}
+
+fn trip_begins(what: &Happening) -> Option<(String, String)> {
+    match what {
+        Happening::Trip { tag, cause, .. } => Some((tag.to_string(), format!("{tag}, {cause}"))),
+        _ => None,
+    }
+}
+
+fn trip_ends(what: &Happening) -> Option<String> {
+    match what {
+        Happening::Reset { tag } => Some(tag.to_string()),
+        _ => None,
+    }
+}
+
+fn alarm_begins(what: &Happening) -> Option<(String, String)> {
+    match what {
+        Happening::Alarm { tag, text, phase: AlarmPhase::Raised } => Some((tag.to_string(), text.clone())),
+        _ => None,
+    }
+}
+
+fn alarm_ends(what: &Happening) -> Option<String> {
+    match what {
+        Happening::Alarm { tag, phase: AlarmPhase::Cleared, .. } => Some(tag.to_string()),
+        _ => None,
+    }
+}
+
+/// Pairs beginnings with endings of the same key, in the order of the beginnings.
+fn standing(
+    record: &Record,
+    begins: impl Fn(&Happening) -> Option<(String, String)>,
+    ends: impl Fn(&Happening) -> Option<String>,
+) -> Vec<Bar> {
+    let mut bars: Vec<Bar> = Vec::new();
+    let mut open: BTreeMap<String, usize> = BTreeMap::new();
+    for event in &record.events {
+        if let Some((key, words)) = begins(&event.what)
+            && !open.contains_key(&key)
+        {
+            open.insert(key, bars.len());
+            bars.push(Bar { from: event.tick, to: record.end, words });
+        } else if let Some(key) = ends(&event.what)
+            && let Some(index) = open.remove(&key)
+        {
+            bars[index].to = event.tick;
+        }
+    }
+    bars
+}
+
+/// A row for each bar so that bars of one row do not touch.
+fn pack(bars: &[Bar], end: Tick) -> Vec<usize> {
+    let gap = 0.004;
+    let mut ends: Vec<f64> = Vec::new();
+    bars.iter()
+        .map(|bar| {
+            let from = part(bar.from, end);
+            let row = match ends.iter().position(|e| from - e > gap) {
+                Some(row) => row,
+                None if ends.len() < ALARM_ROWS => {
+                    ends.push(0.0);
+                    ends.len() - 1
+                }
+                None => ALARM_ROWS - 1,
+            };
+            ends[row] = part(bar.to, end).max(ends[row]);
+            row
+        })
+        .collect()
+}

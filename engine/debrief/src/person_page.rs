@@ -1,0 +1,350 @@
+//! A person's debrief as one self-contained page.
+
+use crate::chart::{self, Group};
+use crate::lanes;
+use crate::moments::{self, Key};
+use crate::page::Page;
+use crate::story::{self, Line};
+use crate::svg::{Markup, Svg, across};
+use crate::templates::{CAUTION, Caution, render};
+use crate::words;
+use base::record::{Happening, Layer};
+use base::sheet::Marks;
+use base::{Severity, Tick};
+use files::verdicts::Digests;
+use marking::{Outcome, RunResult, Verdict};
+use serde::Serialize;
+
+/// How many of the items that cost most stand at the top.
+const COST_MOST: usize = 3;
+
+#[derive(Serialize)]
+struct View<'a> {
+    id: &'a str,
+    name: &'a str,
+    called: &'a str,
+    title: &'a str,
+    brief: Vec<&'a str>,
+    pack: &'a str,
+    version: &'a str,
+    log: &'a str,
+    start: &'a str,
+    lasted: String,
+    standing: &'static str,
+    standing_class: &'static str,
+    graded: bool,
+    earned: String,
+    out_of: String,
+    bar: Option<Markup>,
+    reasons: Vec<String>,
+    cost_most: Vec<Cost>,
+    caution: Caution,
+    lanes: Option<Markup>,
+    key: Vec<Key>,
+    short: Vec<StoryRow>,
+    whole: Vec<StoryRow>,
+    groups: Vec<Group>,
+    differed: Vec<DifferedRow>,
+    items: Vec<ItemView>,
+    practise: Vec<Practise>,
+    repairs: Vec<RepairRow>,
+    digests: &'a Digests,
+}
+
+#[derive(Serialize)]
+struct Cost {
+    name: String,
+    lost: String,
+    found: String,
+}
+
+#[derive(Serialize)]
+struct StoryRow {
+    time: String,
+    number: Option<usize>,
+    what: &'static str,
+    words: String,
+}
+
+#[derive(Serialize)]
+struct DifferedRow {
+    instrument: String,
+    from: String,
+    to: String,
+    lasted: String,
+    shown: String,
+    actual: String,
+    because: String,
+}
+
+#[derive(Serialize)]
+struct ItemView {
+    name: String,
+    kind: String,
+    outcome: &'static str,
+    sign: &'static str,
+    class: &'static str,
+    marks: String,
+    critical: bool,
+    expected: String,
+    found: String,
+    when: Option<String>,
+    value_margin: Option<String>,
+    time_margin: Option<String>,
+    evidence: Option<String>,
+    practise: Option<String>,
+}
+
+#[derive(Serialize)]
+struct Practise {
+    words: String,
+    items: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct RepairRow {
+    severity: &'static str,
+    line: u32,
+    message: String,
+    hint: String,
+    code: &'static str,
+}
+
+/// The debrief of one run: one HTML page that needs nothing beside it.
+#[must_use]
+pub fn person_page(page: &Page) -> String {
+    let story = story::tell(page);
+    let end = page.record.end;
+    let marked = moments::place(&story, end);
+    let result = page.judged.result();
+    let verdicts = result.map_or(&[][..], |r| &r.verdicts);
+    render(
+        "person.html",
+        &View {
+            id: page.who.id,
+            name: page.who.name,
+            called: page.who.called(),
+            title: page.title,
+            brief: page.brief.lines().map(str::trim).filter(|l| !l.is_empty()).collect(),
+            pack: page.pack.id,
+            version: page.pack.version,
+            log: page.log,
+            start: page.start,
+            lasted: words::clock(end),
+            standing: page.judged.word(),
+            standing_class: standing_class(result),
+            graded: result.is_some(),
+            earned: result.map(|r| r.earned.to_string()).unwrap_or_default(),
+            out_of: result.map(|r| r.out_of.to_string()).unwrap_or_default(),
+            bar: result.and_then(|r| bar(r, page.pass_mark)),
+            reasons: reasons(page),
+            cost_most: cost_most(verdicts),
+            caution: CAUTION,
+            lanes: lanes::draw(page, &story, &marked),
+            key: moments::key(&marked),
+            short: story.iter().filter(|l| l.short).map(story_row).collect(),
+            whole: story.iter().map(story_row).collect(),
+            groups: chart::groups(page, &marked),
+            differed: differed(page),
+            items: verdicts.iter().map(item).collect(),
+            practise: practise(verdicts),
+            repairs: page
+                .repairs
+                .iter()
+                .map(|d| RepairRow {
+                    severity: match d.severity {
+                        Severity::Note => "note",
+                        Severity::Warning => "warning",
+                        Severity::Error => "error",
+                    },
+                    line: d.place.line,
+                    message: words::sentence(&d.message),
+                    hint: d.hint.as_deref().map(words::sentence).unwrap_or_default(),
+                    code: d.code,
+                })
+                .collect(),
+            digests: &page.digests,
+        },
+    )
+}
+
+fn standing_class(result: Option<&RunResult>) -> &'static str {
+    match result.map(|r| r.passed) {
+        None => "ungraded",
+        Some(None) => "graded",
+        Some(Some(true)) => "passed",
+        Some(Some(false)) => "failed",
+    }
+}
+
+/// Why the result is what it is.
+fn reasons(page: &Page) -> Vec<String> {
+    let Some(result) = page.judged.result() else {
+        return page.judged.reasons().iter().map(|r| words::sentence(r)).collect();
+    };
+    let mut out = Vec::new();
+    if let Some(pass) = page.pass_mark {
+        let side = if result.earned >= pass { "reached" } else { "not reached" };
+        out.push(format!("The pass mark of {pass} was {side}."));
+    }
+    for name in &result.critical_lost {
+        out.push(format!("\u{201c}{name}\u{201d} was lost; it is critical, so it decides the run whatever the sum."));
+    }
+    let unassessed = result.verdicts.iter().filter(|v| v.outcome == Outcome::NotAssessed).count();
+    match unassessed {
+        0 => {}
+        1 => out.push("One item was not assessed; it counts neither way.".to_owned()),
+        n => out.push(format!("{n} items were not assessed; they count neither way.")),
+    }
+    out
+}
+
+fn lost(v: &Verdict) -> Marks {
+    Marks(v.out_of.0 - v.earned.0)
+}
+
+fn cost_most(verdicts: &[Verdict]) -> Vec<Cost> {
+    let mut by_loss: Vec<&Verdict> =
+        verdicts.iter().filter(|v| v.outcome != Outcome::NotAssessed && lost(v).0 > 0).collect();
+    // Stable: equal losses stay in the order of the sheet.
+    by_loss.sort_by_key(|v| std::cmp::Reverse(lost(v)));
+    by_loss
+        .into_iter()
+        .take(COST_MOST)
+        .map(|v| Cost { name: v.name.clone(), lost: words::marks(lost(v)), found: words::sentence(&v.found) })
+        .collect()
+}
+
+/// Marks earned as a bar, with the pass mark on it.
+fn bar(result: &RunResult, pass: Option<Marks>) -> Option<Markup> {
+    if result.out_of.0 <= 0 {
+        return None;
+    }
+    let part = |m: Marks| across((m.0 as f64 / result.out_of.0 as f64).clamp(0.0, 1.0));
+    let desc = match pass {
+        Some(pass) => format!("The pass mark of {pass} is drawn as a line."),
+        None => "There is no pass mark.".to_owned(),
+    };
+    let title = format!("{} of {} marks", result.earned, result.out_of);
+    let mut svg = Svg::picture("marks", "marks", 34, &title, &desc);
+    svg.leaf("rect", &[("class", &"all"), ("y", &2), ("width", &"100%"), ("height", &14)]);
+    svg.leaf("rect", &[("class", &"earned"), ("y", &2), ("width", &part(result.earned)), ("height", &14)]);
+    if let Some(pass) = pass {
+        let x = part(pass);
+        svg.leaf("line", &[("class", &"pass"), ("x1", &x), ("x2", &x), ("y1", &0), ("y2", &20)]);
+        let far = pass.0 * 2 > result.out_of.0;
+        svg.text(
+            "text",
+            &[("class", &"label"), ("x", &x), ("y", &31), ("text-anchor", &(if far { "end" } else { "start" }))],
+            &format!("pass mark {pass}"),
+        );
+    }
+    Some(svg.finish())
+}
+
+fn story_row(line: &Line) -> StoryRow {
+    StoryRow {
+        time: words::clock(line.tick),
+        number: line.number,
+        what: line.what,
+        words: words::sentence(&line.words),
+    }
+}
+
+/// What was shown beside what was true, with the fault that was the reason where one acts there.
+fn differed(page: &Page) -> Vec<DifferedRow> {
+    let events = &page.record.events;
+    events
+        .iter()
+        .filter_map(|event| {
+            let Happening::Differed { tag, since, shown, actual } = &event.what else {
+                return None;
+            };
+            let because = events.iter().find_map(|e| match &e.what {
+                Happening::FaultOn { name, on, kind, layer }
+                    if on == tag && *layer != Layer::Actual && e.tick <= event.tick =>
+                {
+                    Some(format!("{name}: {kind}, {}", words::acts(*layer)))
+                }
+                _ => None,
+            });
+            let name = page
+                .record
+                .channels
+                .iter()
+                .find(|c| c.tag == *tag && !c.name.is_empty())
+                .map(|c| format!("{tag}, {}", c.name));
+            Some(DifferedRow {
+                instrument: name.unwrap_or_else(|| tag.to_string()),
+                from: words::clock(*since),
+                to: words::clock(event.tick),
+                lasted: words::lasting(event.tick.0.saturating_sub(since.0)),
+                shown: shown.clone(),
+                actual: actual.clone(),
+                because: because.unwrap_or_default(),
+            })
+        })
+        .collect()
+}
+
+fn item(v: &Verdict) -> ItemView {
+    let (outcome, sign, class) = words::outcome(v.outcome);
+    let marks = match v.outcome {
+        Outcome::NotAssessed => "not assessed".to_owned(),
+        _ => format!("{} of {}", v.earned, words::marks(v.out_of)),
+    };
+    ItemView {
+        name: v.name.clone(),
+        kind: v.kind.to_owned(),
+        outcome,
+        sign,
+        class,
+        marks,
+        critical: v.critical,
+        expected: words::sentence(&v.expected),
+        found: words::sentence(&v.found),
+        when: v.when.map(words::clock),
+        value_margin: v.value_margin.as_deref().map(words::sentence),
+        time_margin: v.time_margin.as_deref().map(words::sentence),
+        evidence: evidence(&v.evidence),
+        practise: v.practise.as_deref().map(words::sentence),
+    }
+}
+
+/// Spans in words; a long list is cut, and says so.
+fn evidence(spans: &[(Tick, Tick)]) -> Option<String> {
+    const TOLD: usize = 6;
+    let mut parts: Vec<String> = spans
+        .iter()
+        .take(TOLD)
+        .map(|(from, to)| {
+            if words::clock(*from) == words::clock(*to) {
+                words::clock(*from)
+            } else {
+                format!("{} to {}", words::clock(*from), words::clock(*to))
+            }
+        })
+        .collect();
+    if spans.len() > TOLD {
+        parts.push(format!("and {} more", spans.len() - TOLD));
+    }
+    (!parts.is_empty()).then(|| parts.join(", "))
+}
+
+/// What to practise, each advice once, with the items that ask for it, what cost most first.
+fn practise(verdicts: &[Verdict]) -> Vec<Practise> {
+    let mut by_loss: Vec<&Verdict> =
+        verdicts.iter().filter(|v| lost(v).0 > 0 && v.outcome != Outcome::NotAssessed).collect();
+    by_loss.sort_by_key(|v| std::cmp::Reverse(lost(v)));
+    let mut out: Vec<Practise> = Vec::new();
+    for v in by_loss {
+        let Some(advice) = v.practise.as_deref().map(words::sentence) else {
+            continue;
+        };
+        match out.iter_mut().find(|p| p.words == advice) {
+            Some(known) => known.items.push(v.name.clone()),
+            None => out.push(Practise { words: advice, items: vec![v.name.clone()] }),
+        }
+    }
+    out
+}
