@@ -1,1 +1,8 @@
-//! placeholder
+//! Control and protection: what acts on signals.
+
+pub mod pi;
+pub mod trip;
+
+pub use crate::instruments::{Acts, Threshold, ThresholdParams};
+pub use pi::{Action, Mode, PiController, PiParams};
+pub use trip::{CauseParams, TripUnit};

@@ -1,0 +1,199 @@
+//! A transmitter: follows what it measures with a lag, over a span.
+//!
+//! Equations: `x' = (actual - x) / lag`, solved exactly over a tick for a constant input; the signal
+//! is `x + offset + drift` held between the ends of what the current loop can carry.
+//! Assumptions: linear; the loop saturates at 3.8 and 20.5 mA and tells its own failure by 3.6 or
+//! 21 mA (NAMUR NE 43, from memory), which is -1.25 %, 103.125 %, -2.5 % and 106.25 % of span.
+//! Valid range: any; a not finite actual value comes through so that it is found.
+//! Units: the measured quantity's SI unit; seconds.
+
+use super::{Actual, Signal};
+use base::maths::exp;
+
+/// Ends of the measuring signal, as parts of span below and above it.
+const SATURATION: (f64, f64) = (-0.0125, 1.03125);
+/// The failure signals, as parts of span.
+const FAILURE: (f64, f64) = (-0.025, 1.0625);
+
+/// A transmitter's data.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TransmitterParams {
+    /// Value at the lower end of the span, SI.
+    pub low: f64,
+    /// Value at the upper end of the span, SI.
+    pub high: f64,
+    /// Time constant, s; zero for none.
+    pub lag: f64,
+}
+
+/// Lower or upper end.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum End {
+    /// The lower.
+    Low,
+    /// The upper.
+    High,
+}
+
+/// What can be wrong with a transmitter. All act on the signal alone.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct TransmitterFailing {
+    /// The signal stands still.
+    pub frozen: bool,
+    /// Added to the signal, SI.
+    pub offset: f64,
+    /// Added to the signal and growing, SI a second; what has grown goes when it is set to zero.
+    pub drift: f64,
+    /// Its lag is this many times longer (1 sound).
+    pub slow: f64,
+    /// The loop has failed to one end.
+    pub failed: Option<End>,
+}
+
+impl Default for TransmitterFailing {
+    fn default() -> TransmitterFailing {
+        TransmitterFailing { frozen: false, offset: 0.0, drift: 0.0, slow: 1.0, failed: None }
+    }
+}
+
+/// A transmitter and its state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Transmitter {
+    params: TransmitterParams,
+    /// What is wrong with it.
+    pub failing: TransmitterFailing,
+    followed: f64,
+    drifted: f64,
+    signal: Signal,
+    /// Lag, tick and the part of the way that goes with them, so that `exp` is not worked out again.
+    known: (f64, f64, f64),
+}
+
+impl Transmitter {
+    /// A transmitter that has long seen this value.
+    #[must_use]
+    pub fn new(params: TransmitterParams, seen: Actual) -> Transmitter {
+        let mut t = Transmitter {
+            params,
+            failing: TransmitterFailing::default(),
+            followed: seen.0,
+            drifted: 0.0,
+            signal: Signal(0.0),
+            known: (0.0, 0.0, 1.0),
+        };
+        t.signal = t.say();
+        t
+    }
+
+    /// Its data.
+    #[must_use]
+    pub fn params(&self) -> TransmitterParams {
+        self.params
+    }
+
+    /// What it says.
+    #[must_use]
+    pub fn signal(&self) -> Signal {
+        self.signal
+    }
+
+    /// Whether the signal is outside of what a sound transmitter can say.
+    #[must_use]
+    pub fn tells_failure(&self) -> bool {
+        let part = (self.signal.0 - self.params.low) / (self.params.high - self.params.low);
+        !(SATURATION.0 - 1e-9..=SATURATION.1 + 1e-9).contains(&part)
+    }
+
+    /// Follows for `dt` seconds.
+    pub fn step(&mut self, actual: Actual, dt: f64) -> Signal {
+        let lag = self.params.lag * self.failing.slow;
+        if self.known.0 != lag || self.known.1 != dt {
+            self.known = (lag, dt, if lag > 0.0 { 1.0 - exp(-dt / lag) } else { 1.0 });
+        }
+        self.followed += self.known.2 * (actual.0 - self.followed);
+        self.drifted = if self.failing.drift == 0.0 { 0.0 } else { self.drifted + self.failing.drift * dt };
+        if !self.failing.frozen || self.failing.failed.is_some() {
+            self.signal = self.say();
+        }
+        self.signal
+    }
+
+    fn say(&self) -> Signal {
+        let TransmitterParams { low, high, .. } = self.params;
+        let at = |part: f64| low + part * (high - low);
+        Signal(match self.failing.failed {
+            Some(End::Low) => at(FAILURE.0),
+            Some(End::High) => at(FAILURE.1),
+            None => {
+                let value = self.followed + self.failing.offset + self.drifted;
+                let (least, most) = (at(SATURATION.0), at(SATURATION.1));
+                // A current loop cannot say more. NaN passes through both comparisons.
+                if value < least {
+                    least
+                } else if value > most {
+                    most
+                } else {
+                    value
+                }
+            }
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn sound() -> Transmitter {
+        Transmitter::new(TransmitterParams { low: 0.0, high: 100.0, lag: 2.0 }, Actual(20.0))
+    }
+
+    #[test]
+    fn it_follows_with_its_lag() {
+        let mut t = sound();
+        for _ in 0..20 {
+            t.step(Actual(70.0), 0.1);
+        }
+        // One time constant after a step: 1 - 1/e of it (definition of a first-order lag).
+        assert!((t.signal().0 - (70.0 - 50.0 / std::f64::consts::E)).abs() < 1e-9);
+    }
+
+    #[test]
+    fn it_saturates_at_the_loops_ends_and_tells_failure_beyond() {
+        let mut t = sound();
+        for (actual, says) in [(500.0, 103.125), (-500.0, -1.25)] {
+            for _ in 0..1000 {
+                t.step(Actual(actual), 0.1);
+            }
+            assert!((t.signal().0 - says).abs() < 1e-9 && !t.tells_failure());
+        }
+        t.failing.failed = Some(End::High);
+        assert_eq!(t.step(Actual(20.0), 0.1), Signal(106.25));
+        assert!(t.tells_failure());
+    }
+
+    #[test]
+    fn each_failing_does_what_it_says_and_clears() {
+        let settle = |t: &mut Transmitter, to: f64| {
+            for _ in 0..1000 {
+                t.step(Actual(to), 0.1);
+            }
+            t.signal().0
+        };
+        let mut t = sound();
+        t.failing.frozen = true;
+        assert_eq!(settle(&mut t, 60.0), 20.0);
+        t.failing = TransmitterFailing { offset: 5.0, ..TransmitterFailing::default() };
+        assert!((settle(&mut t, 60.0) - 65.0).abs() < 1e-9);
+        t.failing = TransmitterFailing { drift: 0.1, ..TransmitterFailing::default() };
+        assert!((settle(&mut t, 60.0) - 70.0).abs() < 1e-6, "0.1 a second for 100 s");
+        t.failing = TransmitterFailing::default();
+        assert!((settle(&mut t, 60.0) - 60.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn what_is_not_a_number_is_not_hidden() {
+        let mut t = sound();
+        assert!(t.step(Actual(f64::NAN), 0.1).0.is_nan());
+    }
+}
