@@ -56,6 +56,18 @@ impl DrumShape {
         }
     }
 
+    /// Volume up to a height above the bottom, m3: the inverse of [`DrumShape::stand`].
+    #[must_use]
+    pub fn volume_to(&self, height: f64) -> f64 {
+        match *self {
+            DrumShape::Prism { area, height: top } => area * height.clamp(0.0, top),
+            DrumShape::Cylinder { radius: r, length } => {
+                let t = 2.0 * maths::acos((1.0 - height / r).clamp(-1.0, 1.0));
+                0.5 * r * r * length * (t - maths::sin(t))
+            }
+        }
+    }
+
     /// How a volume stands in it. Below empty and above full it stands at the bottom and the top: there
     /// is no level outside a drum.
     #[must_use]
@@ -97,6 +109,16 @@ fn segment(part: f64) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn volume_and_height_are_each_others_inverse() {
+        for shape in [DrumShape::Prism { area: 3.0, height: 1.5 }, DrumShape::Cylinder { radius: 0.6, length: 4.0 }] {
+            for part in [0.0, 0.1, 0.35, 0.5, 0.8, 1.0] {
+                let h = part * shape.height();
+                assert!((shape.stand(shape.volume_to(h)).height - h).abs() < 1e-9, "{shape:?} at {h}");
+            }
+        }
+    }
 
     #[test]
     fn a_lying_cylinder_by_its_segments() {
