@@ -17,7 +17,7 @@
 //! | liquid-full | no gas, so no bubbles; level at the top |
 //! | swollen to the top | bubbles fill what room there is; the rest leaves with the steam, which carries water |
 //! | water below the drum | downcomers uncover and circulation fades over `uncover` m3; water stands equally high in risers and downcomers, with at most `FROTH` of steam in it; the risers above are bare |
-//! | quality at `DRY_OUT` | risers hold no more steam: their tops are dry |
+//! | quality from `DRY_FROM` to `DRY_OUT` | the tops of the risers run dry; more steam than that they do not hold |
 //! | dry, empty | nothing is wetted |
 //!
 //! Steam volume below the level without condensation, Vb0: fixed, as published; or, since a drum without
@@ -36,8 +36,11 @@ use super::tubes::Tubes;
 use crate::vessel::{Equilibrium, Regime};
 use crate::water::{self, saturation_at_t};
 
-/// Quality at the riser outlet above which the tops of the risers are dry.
+/// Quality at the riser outlet from which the tops of the risers run dry, the most it can be, and the part
+/// of the heating surface that is dry then: own choice.
+const DRY_FROM: f64 = 0.6;
 const DRY_OUT: f64 = 0.9;
+const DRY_TOP: f64 = 0.1;
 /// Most mean void of risers that boil without circulation: own choice.
 const FROTH: f64 = 0.6;
 
@@ -248,9 +251,7 @@ impl Drum {
         self.temperature = contents.t;
         self.boiling = self.onset(contents);
         self.feed = (flows.feed, feed_temperature(flows, contents.t));
-        let drum_water = self.drum_water(self.water, void(self.quality, &self.line).mean);
-        let circulates =
-            if self.params.uncover > 0.0 { (drum_water / self.params.uncover).clamp(0.0, 1.0) } else { 1.0 };
+        let circulates = self.circulates(void(self.quality, &self.line).mean);
         let drive = Drive {
             dp: self.boiling * (self.line.p - before.p) / dt,
             heat: self.boiling * flows.heat * self.wetted,
@@ -311,6 +312,13 @@ impl Drum {
         water - c.downcomer_volume - (1.0 - void) * c.riser_volume
     }
 
+    /// Part of the natural circulation that is there: it fades as the water falls to what fills the
+    /// downcomers and frothing risers. A drum that is told no such volume circulates always.
+    fn circulates(&self, void: f64) -> f64 {
+        let uncover = self.params.uncover;
+        if uncover > 0.0 { (self.drum_water(self.water, void.min(FROTH)) / uncover).clamp(0.0, 1.0) } else { 1.0 }
+    }
+
     /// Part of the heat that boils: 1 at saturation, 0 when further from it than `onset`.
     fn onset(&self, e: &Equilibrium) -> f64 {
         if e.regime == Regime::Dry || e.regime == Regime::Empty {
@@ -329,17 +337,13 @@ impl Drum {
         let gas = e.gas_volume;
         // Risers cannot hold more steam than there is.
         let most = if c.riser_volume > 0.0 { (gas / c.riser_volume).min(1.0) } else { 0.0 };
-        self.void = void(self.quality, &self.line).mean.min(most);
-        let mut drum_water = self.drum_water(self.water, self.void);
-        if drum_water < 0.0 {
-            self.void = self.void.min(FROTH);
-            drum_water = self.drum_water(self.water, self.void).min(0.0);
-        }
+        let free = void(self.quality, &self.line).mean;
+        let circulates = self.circulates(free);
+        self.void = (circulates * free + (1.0 - circulates) * free.min(FROTH)).min(most);
+        let drum_water = self.drum_water(self.water, self.void);
         let held = c.downcomer_volume + (1.0 - self.void) * c.riser_volume;
         self.wetted = if self.water >= held { 1.0 } else { self.water / held };
-        if self.quality >= DRY_OUT {
-            self.wetted *= DRY_OUT;
-        }
+        self.wetted *= 1.0 - DRY_TOP * ((self.quality - DRY_FROM) / (DRY_OUT - DRY_FROM)).clamp(0.0, 1.0);
         let room = (gas - self.void * c.riser_volume).max(0.0);
         self.bubbles = self.bubbles.min(room);
         let water = drum_water.max(0.0);
@@ -348,8 +352,6 @@ impl Drum {
         }
         self.collapsed = shape.stand(water);
         self.swollen = shape.stand(water + self.bubbles);
-        let uncover = self.params.uncover;
-        let circulates = if uncover > 0.0 { (drum_water / uncover).clamp(0.0, 1.0) } else { 1.0 };
         self.flow = circulates * downcomer_flow(&c, self.void, &self.line);
         self.state = match e.regime {
             Regime::Dry | Regime::Empty => DrumState::Dry,

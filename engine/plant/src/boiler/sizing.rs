@@ -58,7 +58,7 @@ pub fn furnace() -> FurnaceParams {
         wall_area: 26.0,
         emissivity: 0.5,
         superheater_ua: 650.0,
-        bank_ua: 6200.0,
+        bank_ua: 7500.0,
         gas_flow_nominal: 98.0,
         casing_loss: 60.0,
         vapour: VapourParams { volume: GAS_SPACE, lower_limit: 0.045, burn_time: 0.8, vent_area: 0.8, initial: 2.0 },
@@ -129,7 +129,7 @@ pub fn firing() -> FiringParams {
     }
 }
 
-/// The superheater.
+/// The superheater. Its tubes last 40 h at 500 degC and half as long for every 17 K more.
 #[must_use]
 pub fn superheater() -> SuperheaterParams {
     SuperheaterParams {
@@ -137,7 +137,7 @@ pub fn superheater() -> SuperheaterParams {
         conductance_nominal: 6000.0,
         flow_nominal: 2.2,
         conductance_still: 15.0,
-        limit: HeatLimit { from: 773.15, life: 7200.0, doubling: 15.0 },
+        limit: HeatLimit { from: 773.15, life: 144_000.0, doubling: 17.0 },
     }
 }
 
@@ -189,13 +189,14 @@ pub fn shell() -> ShellParams {
     }
 }
 
-/// The hot side of the risers.
+/// The hot side of the risers. They last 20 h at 480 degC and half as long for every 17 K more.
 #[must_use]
 pub fn tubes() -> TubesParams {
     TubesParams {
         heat_capacity: 3.5e5,
         wet: 60_000.0,
         dry: 800.0,
-        limit: HeatLimit { from: 773.15, life: 1800.0, doubling: 15.0 },
+        limit: HeatLimit { from: 753.15, life: 72_000.0, doubling: 17.0 },
+        burst_area: 8e-4,
     }
 }

@@ -7,6 +7,10 @@
 //! little to steam and, when water comes back, much and quickly. Solved implicitly over the tick; the heat
 //! to the contents is `w Q` and what the metal gives, so that energy closes. One mean temperature stands
 //! for the dry part (own choice); it is near the contents' while all is wet.
+//!
+//! When the damage reaches 1 a tube bursts: water and steam blow through `burst_area` into the furnace and
+//! put the flame out. The plant opens that way and calls [`super::Burner::blow_out`] while it blows. That a
+//! burst comes at this point, and its size, are our own choice.
 
 use crate::damage::{Damage, HeatLimit};
 
@@ -21,6 +25,8 @@ pub struct TubesParams {
     pub dry: f64,
     /// When heat hurts them.
     pub limit: HeatLimit,
+    /// Opening of a burst tube, m2, discharge coefficient included.
+    pub burst_area: f64,
 }
 
 /// The riser tubes.
@@ -53,6 +59,18 @@ impl Tubes {
     #[must_use]
     pub fn temperature(&self) -> f64 {
         self.temperature
+    }
+
+    /// Whether a tube has burst.
+    #[must_use]
+    pub fn burst(&self) -> bool {
+        self.damage.total() >= 1.0
+    }
+
+    /// The opening to the furnace, m2: none until a tube bursts.
+    #[must_use]
+    pub fn leak_area(&self) -> f64 {
+        if self.burst() { self.params.burst_area } else { 0.0 }
     }
 
     /// Its figures.
