@@ -348,6 +348,11 @@ fn limits_by_hand() {
         900,
         &["missing for 1.0 s, which was not counted"],
     );
+    // A truth value has no distance: broken, nothing is left for it; by time it loses a tenth.
+    let lit = with(quiet(100), &[(FLAME, 5..=99, 1.0)]);
+    let burns = || Formula::holds(FLAME);
+    check("no distance", limit(burns(), None, Some(20.0), None), &lit, None, Nothing, 0, &["0.5 s in all) | -"]);
+    check("by time alone", limit(burns(), None, None, Some(50)), &lit, None, Part, 900, &["4.5 s short"]);
     // Two kinds of quantity: pascal and kelvin are not compared, each breach is told.
     let two = || Formula::All(vec![Formula::below(DRUM, 801_325.0), cool()]);
     check("two kinds kept", limit(two(), None, None, None), &quiet(100), None, Full, 1000, &["whole run | - |"]);

@@ -200,6 +200,22 @@ impl Formula {
         }
     }
 
+    /// How deep operators are nested; a comparison alone is 1. It is found without recursion, so that
+    /// whoever takes formulas from a stranger can refuse one too deep for what works on it (monitors,
+    /// comparing and dropping go down the formula call by call; [`Formula::DEEPEST`] is safe).
+    #[must_use]
+    pub fn depth(&self) -> usize {
+        let (mut deepest, mut open) = (0, vec![(self, 1)]);
+        while let Some((formula, depth)) = open.pop() {
+            deepest = deepest.max(depth);
+            open.extend(formula.parts().into_iter().map(|p| (p, depth + 1)));
+        }
+        deepest
+    }
+
+    /// A depth of nesting that no sensible condition reaches and every thread's stack holds (own choice).
+    pub const DEEPEST: usize = 200;
+
     /// How many ticks ahead of a tick the formula looks; `None` when it looks to the end of the run.
     #[must_use]
     pub fn horizon(&self) -> Option<u32> {

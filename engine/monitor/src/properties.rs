@@ -199,6 +199,9 @@ fn strict_and_not_strict_differ_at_equality_only() {
     assert_eq!(at(Comparison::AtMost, 5.0), (0.0, Verdict::Kept));
     assert_eq!(at(Comparison::AtLeast, f64::INFINITY), (f64::INFINITY, Verdict::Kept));
     assert_eq!(at(Comparison::Above, f64::NAN).1, Verdict::Unknown);
+    let equal = Formula::Between { left: Signal(0), how: Comparison::AtMost, right: Signal(1) };
+    let v = evaluate(&equal, [[f64::INFINITY, f64::INFINITY]])[0];
+    assert_eq!((v.robustness, v.verdict()), (0.0, Verdict::Kept), "equal infinities differ by nothing");
 }
 
 #[test]
@@ -234,4 +237,15 @@ fn a_truth_value_is_not_weighed_against_a_quantity() {
     let f = Formula::Implies(Box::new(Formula::holds(1)), Box::new(Formula::below(0, 5e5)));
     let values = evaluate(&f, [[5.2e5, 1.0], [5.2e5, 0.0], [4.9e5, 1.0]]);
     assert_eq!(values.iter().map(|v| v.robustness).collect::<Vec<_>>(), [-2e4, f64::INFINITY, 1e4]);
+}
+
+#[test]
+fn a_formula_of_the_greatest_depth_works_on_a_small_stack() {
+    let mut f = Formula::above(0, 0.0);
+    while f.depth() < Formula::DEEPEST {
+        f = Formula::Once(Interval::within(3), Box::new(f));
+    }
+    let thread = std::thread::Builder::new().stack_size(512 * 1024);
+    let values = thread.spawn(move || evaluate(&f.clone(), [[1.0], [0.0]])).unwrap().join().unwrap();
+    assert!(values.iter().all(|v| v.verdict() == Verdict::Kept));
 }

@@ -3,6 +3,10 @@
 //! Truth is a field of its own: it is never read off the sign of a robustness, which is 0 at
 //! equality whether the comparison is strict or not.
 //!
+//! "Undecided" is careful: a window that was cut is open in all ticks beyond the end, also where a part
+//! that looks back could already be told there. What is kept or broken is final; what is undecided
+//! might not have been open to a cleverer reasoning.
+//!
 //! Two things can stand between a formula and its truth: a sample that is not a number, and a window
 //! that runs past the end of the run. [`Truth`] keeps, for each, the least and the most that can be
 //! said, as four bits, so that "and" and "or" over any window are plain bit operations (which keeps
