@@ -93,14 +93,7 @@ pub struct Alarm {
 
 impl Alarm {
     pub(crate) fn new(tag: Tag, text: String, cause: Cause, delay: u32) -> Alarm {
-        Alarm {
-            tag,
-            text,
-            cause,
-            delay,
-            state: AlarmState::Normal,
-            beyond_for: 0,
-        }
+        Alarm { tag, text, cause, delay, state: AlarmState::Normal, beyond_for: 0 }
     }
 
     /// How it stands.
@@ -113,12 +106,8 @@ impl Alarm {
     fn beyond(&self, value: f64) -> bool {
         let stands = self.state.stands();
         match self.cause {
-            Cause::Above {
-                limit, returns_at, ..
-            } => value > if stands { returns_at } else { limit },
-            Cause::Below {
-                limit, returns_at, ..
-            } => value < if stands { returns_at } else { limit },
+            Cause::Above { limit, returns_at, .. } => value > if stands { returns_at } else { limit },
+            Cause::Below { limit, returns_at, .. } => value < if stands { returns_at } else { limit },
             Cause::State(_, when) => (value >= 0.5) == when,
             Cause::Trip(_) => value >= 0.5,
         }
@@ -169,25 +158,14 @@ mod tests {
     use super::*;
 
     fn high() -> Alarm {
-        Alarm::new(
-            Tag::new("XA-1"),
-            "high".into(),
-            Cause::Above {
-                point: PointId(0),
-                limit: 10.0,
-                returns_at: 9.0,
-            },
-            2,
-        )
+        Alarm::new(Tag::new("XA-1"), "high".into(), Cause::Above { point: PointId(0), limit: 10.0, returns_at: 9.0 }, 2)
     }
 
     #[test]
     fn delay_and_return_differential_keep_it_quiet() {
         let mut a = high();
-        let phases: Vec<_> = [11.0, 11.0, 9.5, 11.0, 11.0, 11.0, 9.5, 8.9, 9.5]
-            .into_iter()
-            .map(|v| a.update(v))
-            .collect();
+        let phases: Vec<_> =
+            [11.0, 11.0, 9.5, 11.0, 11.0, 11.0, 9.5, 8.9, 9.5].into_iter().map(|v| a.update(v)).collect();
         let mut want = vec![None; 9];
         want[5] = Some(AlarmPhase::Raised); // the third tick without a break: 2 ticks after the first
         want[7] = Some(AlarmPhase::Cleared);

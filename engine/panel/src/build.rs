@@ -4,7 +4,7 @@ use crate::alarm::{Alarm, Cause};
 use crate::fields::Fields;
 use crate::gauge::{Gauge, TOLERANCE};
 use crate::lamp::{Follows, Lamp};
-use crate::places::WalkTo;
+use crate::places::{WALK, WalkTo};
 use crate::sight;
 use crate::{KINDS, Panel};
 use base::description::{Component, Description};
@@ -17,30 +17,15 @@ pub(crate) fn build(d: &Description, plant: &Plant) -> Result<Panel, Vec<Diagnos
     let mut wrong = vec![];
     tags_are_unique(d, plant, &mut wrong);
     let of_kind = |kind: &'static str| d.components.iter().filter(move |c| c.kind == kind);
-    let places: Vec<WalkTo> = of_kind("place")
-        .filter_map(|c| {
-            place(Fields {
-                component: c,
-                wrong: &mut wrong,
-            })
-        })
-        .collect();
+    let places: Vec<WalkTo> =
+        of_kind("place").flat_map(|c| place(Fields { component: c, wrong: &mut wrong })).collect();
     places_are_known(d, &places, &mut wrong);
-    let read = |c| Reader {
-        component: c,
-        plant,
-    };
-    let alarms: Vec<Alarm> = of_kind("alarm")
-        .filter_map(|c| read(c).alarm(&mut wrong))
-        .collect();
-    let gauges = of_kind("gauge")
-        .filter_map(|c| read(c).gauge(&mut wrong))
-        .collect();
+    let read = |c| Reader { component: c, plant };
+    let alarms: Vec<Alarm> = of_kind("alarm").filter_map(|c| read(c).alarm(&mut wrong)).collect();
+    let gauges = of_kind("gauge").filter_map(|c| read(c).gauge(&mut wrong)).collect();
     // A lamp may follow an alarm that has a mistake of its own; that one is told once.
     let alarm_tags: Vec<Tag> = of_kind("alarm").map(|c| Tag::new(&c.tag)).collect();
-    let lamps = of_kind("lamp")
-        .filter_map(|c| read(c).lamp(&alarm_tags, &mut wrong))
-        .collect();
+    let lamps = of_kind("lamp").filter_map(|c| read(c).lamp(&alarm_tags, &mut wrong)).collect();
     if wrong.is_empty() {
         let sights = sight::sights(d, plant);
         let mut panel = Panel::of_parts(gauges, lamps, alarms, places, sights);
@@ -53,16 +38,9 @@ pub(crate) fn build(d: &Description, plant: &Plant) -> Result<Panel, Vec<Diagnos
 
 fn tags_are_unique(d: &Description, plant: &Plant, wrong: &mut Vec<Diagnostic>) {
     let mut seen = BTreeMap::new();
-    for c in d
-        .components
-        .iter()
-        .filter(|c| KINDS.contains(&c.kind.as_str()))
-    {
+    for c in d.components.iter().filter(|c| KINDS.contains(&c.kind.as_str())) {
         let tag = Tag::new(&c.tag);
-        let f = Fields {
-            component: c,
-            wrong,
-        };
+        let f = Fields { component: c, wrong };
         let clash = if let Some(first) = seen.insert(tag.clone(), c.place.clone()) {
             Some(format!("the tag is taken already, at {first}"))
         } else if plant.point(&tag).is_some() || plant.control(&tag).is_some() {
@@ -77,17 +55,17 @@ fn tags_are_unique(d: &Description, plant: &Plant, wrong: &mut Vec<Diagnostic>) 
     }
 }
 
-fn place(mut f: Fields<'_>) -> Option<WalkTo> {
+/// A place under its name and under its tag: people write either in the field "place".
+fn place(mut f: Fields<'_>) -> Vec<WalkTo> {
     f.only(&[], &["walk"]);
-    f.needed("walk", "40 s")?;
-    let walk = f.ticks("walk")??;
-    // People write the place's name in the field "place"; a place without one is called by its tag.
+    let walk = f.needed("walk", "40 s").and_then(|_| f.ticks("walk")).flatten();
     let c = f.component;
-    let place = if c.name.is_empty() { &c.tag } else { &c.name };
-    Some(WalkTo {
-        place: place.clone(),
-        walk,
-    })
+    let mut names = vec![c.tag.clone()];
+    if !c.name.is_empty() && c.name != c.tag {
+        names.push(c.name.clone());
+    }
+    // One whose way has a mistake is known all the same: that is told once.
+    names.into_iter().map(|place| WalkTo { place, walk: walk.unwrap_or(WALK) }).collect()
 }
 
 fn places_are_known(d: &Description, places: &[WalkTo], wrong: &mut Vec<Diagnostic>) {
@@ -99,15 +77,9 @@ fn places_are_known(d: &Description, places: &[WalkTo], wrong: &mut Vec<Diagnost
             continue;
         };
         if !places.iter().any(|p| p.place == field.value) {
-            let f = Fields {
-                component: c,
-                wrong,
-            };
+            let f = Fields { component: c, wrong };
             let d = f
-                .error(
-                    "panel::unknown-place",
-                    format!("no place \"{}\" is described", field.value),
-                )
+                .error("panel::unknown-place", format!("no place \"{}\" is described", field.value))
                 .nearest(&field.value, places.iter().map(|p| p.place.as_str()));
             f.wrong.push(d);
         }
@@ -124,10 +96,7 @@ impl<'a> Reader<'a> {
     where
         'a: 'b,
     {
-        Fields {
-            component: self.component,
-            wrong,
-        }
+        Fields { component: self.component, wrong }
     }
 
     fn unknown(&self, f: &mut Fields<'_>, of: &Tag, extra: &[Tag]) {
@@ -140,10 +109,7 @@ impl<'a> Reader<'a> {
             .chain(plant.controls().iter().map(|c| &c.tag))
             .chain(extra);
         let d = f
-            .error(
-                "panel::unknown-tag",
-                format!("there is nothing to show with the tag \"{of}\""),
-            )
+            .error("panel::unknown-tag", format!("there is nothing to show with the tag \"{of}\""))
             .nearest(of.as_str(), known.map(Tag::as_str));
         f.wrong.push(d);
     }
@@ -156,10 +122,7 @@ impl<'a> Reader<'a> {
         };
         if !self.plant.points()[usize::from(id.0)].has_signal {
             let d = f
-                .error(
-                    "panel::no-signal",
-                    format!("{of} sends no signal; it can only be read on the spot"),
-                )
+                .error("panel::no-signal", format!("{of} sends no signal; it can only be read on the spot"))
                 .hint("let it follow a transmitter or switch");
             f.wrong.push(d);
             return None;
@@ -176,10 +139,7 @@ impl<'a> Reader<'a> {
         let measured = self.plant.points()[usize::from(point.0)].unit.dimension;
         if measured == Dimension::State {
             let d = f
-                .error(
-                    "panel::is-a-state",
-                    format!("{of} is a state, which no scale can show"),
-                )
+                .error("panel::is-a-state", format!("{of} is a state, which no scale can show"))
                 .hint("show it with a lamp");
             f.wrong.push(d);
             return None;
@@ -208,14 +168,7 @@ impl<'a> Reader<'a> {
             None => TOLERANCE * (scale.1 - scale.0),
         };
         let c = self.component;
-        Some(Gauge::new(
-            Tag::new(&c.tag),
-            c.name.clone(),
-            point,
-            unit,
-            scale,
-            tolerance,
-        ))
+        Some(Gauge::new(Tag::new(&c.tag), c.name.clone(), point, unit, scale, tolerance))
     }
 
     /// "1" or "0", or one of two words.
@@ -226,14 +179,8 @@ impl<'a> Reader<'a> {
             t if t == "0" || t == words.0 => Some(false),
             t => {
                 let d = f
-                    .error(
-                        "panel::word",
-                        format!("\"{name}\" is \"{t}\", and {of} is never that"),
-                    )
-                    .hint(format!(
-                        "write \"{}\" or \"{}\" (or 1 or 0)",
-                        words.1, words.0
-                    ));
+                    .error("panel::word", format!("\"{name}\" is \"{t}\", and {of} is never that"))
+                    .hint(format!("write \"{}\" or \"{}\" (or 1 or 0)", words.1, words.0));
                 f.wrong.push(d);
                 None
             }
@@ -259,28 +206,19 @@ impl<'a> Reader<'a> {
             let point = self.point(&mut f, &of)?;
             Follows::Point(point, self.which(&mut f, "lit when", &of, words)?)
         } else if let Some(trip) = self.trip(&of) {
-            Follows::Trip(
-                trip,
-                self.which(&mut f, "lit when", &of, ("reset", "tripped"))?,
-            )
+            Follows::Trip(trip, self.which(&mut f, "lit when", &of, ("reset", "tripped"))?)
         } else if let Some(alarm) = alarms.iter().position(|a| *a == of) {
             if f.text("lit when") == Some("not acknowledged") {
                 Follows::Unacknowledged(alarm)
             } else {
-                Follows::Standing(
-                    alarm,
-                    self.which(&mut f, "lit when", &of, ("normal", "standing"))?,
-                )
+                Follows::Standing(alarm, self.which(&mut f, "lit when", &of, ("normal", "standing"))?)
             }
         } else if let Some(control) = self.plant.control(&of) {
             let words = &self.plant.controls()[usize::from(control.0)].words;
             let text = f.needed("lit when", words.first().copied().unwrap_or("auto"))?;
             let Some(word) = words.iter().position(|w| *w == text) else {
                 let d = f
-                    .error(
-                        "panel::word",
-                        format!("\"lit when\" is \"{text}\", and {of} cannot be set to that"),
-                    )
+                    .error("panel::word", format!("\"lit when\" is \"{text}\", and {of} cannot be set to that"))
                     .hint(format!("it can be set to {}", words.join(", ")));
                 f.wrong.push(d);
                 return None;
@@ -288,10 +226,7 @@ impl<'a> Reader<'a> {
             Follows::Control(control, word)
         } else if point.is_some() {
             let d = f
-                .error(
-                    "panel::not-a-state",
-                    format!("{of} is a quantity, which a lamp cannot show"),
-                )
+                .error("panel::not-a-state", format!("{of} is a quantity, which a lamp cannot show"))
                 .hint("show it with a gauge, or let the lamp follow a switch or an alarm");
             f.wrong.push(d);
             return None;
@@ -306,10 +241,7 @@ impl<'a> Reader<'a> {
     fn alarm(&self, wrong: &mut Vec<Diagnostic>) -> Option<Alarm> {
         let mut f = self.fields(wrong);
         let c = self.component;
-        f.only(
-            &["of"],
-            &["above", "below", "returns at", "when", "delay", "text"],
-        );
+        f.only(&["of"], &["above", "below", "returns at", "when", "delay", "text"]);
         let delay = f.ticks("delay");
         let of = f.of()?;
         let cause = if self.plant.point(&of).is_none()
@@ -331,20 +263,12 @@ impl<'a> Reader<'a> {
         };
         for name in ["above", "below", "returns at", "when"] {
             if f.text(name).is_some() && !allowed.contains(&name) {
-                let d = f.error(
-                    "panel::unknown-field",
-                    format!("\"{name}\" means nothing for an alarm on {of}"),
-                );
+                let d = f.error("panel::unknown-field", format!("\"{name}\" means nothing for an alarm on {of}"));
                 f.wrong.push(d);
             }
         }
         let text = f.text("text").unwrap_or(&c.name).to_owned();
-        Some(Alarm::new(
-            Tag::new(&c.tag),
-            text,
-            cause,
-            delay?.unwrap_or(0),
-        ))
+        Some(Alarm::new(Tag::new(&c.tag), text, cause, delay?.unwrap_or(0)))
     }
 
     fn limit(&self, f: &mut Fields<'_>, point: PointId) -> Option<Cause> {
@@ -358,32 +282,15 @@ impl<'a> Reader<'a> {
         let (cause, good) = match (above, below) {
             (Some(limit), None) => {
                 let returns_at = returns.unwrap_or(limit - differential);
-                (
-                    Cause::Above {
-                        point,
-                        limit,
-                        returns_at,
-                    },
-                    returns_at <= limit,
-                )
+                (Cause::Above { point, limit, returns_at }, returns_at <= limit)
             }
             (None, Some(limit)) => {
                 let returns_at = returns.unwrap_or(limit + differential);
-                (
-                    Cause::Below {
-                        point,
-                        limit,
-                        returns_at,
-                    },
-                    returns_at >= limit,
-                )
+                (Cause::Below { point, limit, returns_at }, returns_at >= limit)
             }
             _ => {
                 let d = f
-                    .error(
-                        "panel::missing-field",
-                        "it needs one limit, \"above\" or \"below\"",
-                    )
+                    .error("panel::missing-field", "it needs one limit, \"above\" or \"below\"")
                     .hint("two limits are two alarms");
                 f.wrong.push(d);
                 return None;
@@ -391,10 +298,7 @@ impl<'a> Reader<'a> {
         };
         if !good {
             let d = f
-                .error(
-                    "panel::range",
-                    "\"returns at\" lies on the wrong side of its limit",
-                )
+                .error("panel::range", "\"returns at\" lies on the wrong side of its limit")
                 .hint("an alarm above 10 returns below 10, an alarm below 10 returns above 10");
             f.wrong.push(d);
             return None;

@@ -34,13 +34,7 @@ pub struct Ended {
 
 impl Span {
     /// Takes the difference of this tick: its size when there is one.
-    pub fn observe(
-        &mut self,
-        tick: Tick,
-        differs_by: Option<f64>,
-        shown: f64,
-        actual: f64,
-    ) -> Option<Ended> {
+    pub fn observe(&mut self, tick: Tick, differs_by: Option<f64>, shown: f64, actual: f64) -> Option<Ended> {
         let Some(by) = differs_by else {
             return self.end(tick);
         };
@@ -56,11 +50,7 @@ impl Span {
     /// Ends the span at `tick`, the first tick that no longer belongs to it.
     pub fn end(&mut self, tick: Tick) -> Option<Ended> {
         let since = self.since.take()?;
-        (tick - since >= i64::from(SHORTEST)).then_some(Ended {
-            since,
-            shown: self.shown,
-            actual: self.actual,
-        })
+        (tick - since >= i64::from(SHORTEST)).then_some(Ended { since, shown: self.shown, actual: self.actual })
     }
 }
 
@@ -74,10 +64,7 @@ pub struct Lately {
 impl Lately {
     /// As if the value had always been this.
     pub fn always(value: f64) -> Lately {
-        Lately {
-            least: [value; LAG_SECONDS],
-            greatest: [value; LAG_SECONDS],
-        }
+        Lately { least: [value; LAG_SECONDS], greatest: [value; LAG_SECONDS] }
     }
 
     /// Takes the value of a tick.
@@ -95,11 +82,7 @@ impl Lately {
     /// How far `value` lies outside of what was true lately; 0 inside.
     pub fn outside_by(&self, value: f64) -> f64 {
         let least = self.least.iter().copied().fold(f64::INFINITY, f64::min);
-        let greatest = self
-            .greatest
-            .iter()
-            .copied()
-            .fold(f64::NEG_INFINITY, f64::max);
+        let greatest = self.greatest.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         (least - value).max(value - greatest).max(0.0)
     }
 }
@@ -119,14 +102,7 @@ mod tests {
             let by = if t == 40 { 3.0 } else { 1.0 };
             s.observe(Tick(t), Some(by), by, 0.0);
         }
-        assert_eq!(
-            s.observe(Tick(50), None, 0.0, 0.0),
-            Some(Ended {
-                since: Tick(30),
-                shown: 3.0,
-                actual: 0.0
-            })
-        );
+        assert_eq!(s.observe(Tick(50), None, 0.0, 0.0), Some(Ended { since: Tick(30), shown: 3.0, actual: 0.0 }));
     }
 
     #[test]

@@ -14,11 +14,7 @@ pub(crate) struct Fields<'a> {
 impl Fields<'_> {
     pub fn error(&self, code: &'static str, message: impl std::fmt::Display) -> Diagnostic {
         let c = self.component;
-        Diagnostic::error(
-            code,
-            c.place.clone(),
-            format!("{} {}: {message}", c.kind, c.tag),
-        )
+        Diagnostic::error(code, c.place.clone(), format!("{} {}: {message}", c.kind, c.tag))
     }
 
     /// Tells of fields and links that this kind does not have.
@@ -32,18 +28,12 @@ impl Fields<'_> {
         }
         for name in c.fields.keys().filter(|n| !fields.contains(&n.as_str())) {
             let d = self
-                .error(
-                    "panel::unknown-field",
-                    format!("it has no field \"{name}\""),
-                )
+                .error("panel::unknown-field", format!("it has no field \"{name}\""))
                 .nearest(name, fields.iter().copied());
             self.wrong.push(d);
         }
         for name in c.tables.keys() {
-            let d = self.error(
-                "panel::unknown-field",
-                format!("it has no table \"{name}\""),
-            );
+            let d = self.error("panel::unknown-field", format!("it has no table \"{name}\""));
             self.wrong.push(d);
         }
     }
@@ -82,9 +72,7 @@ impl Fields<'_> {
             Ok(si) => Some(si),
             Err(e) => {
                 let (message, hint) = e.told();
-                let d = self
-                    .error("panel::unit", format!("in \"{name}\", {message}"))
-                    .hint(hint);
+                let d = self.error("panel::unit", format!("in \"{name}\", {message}")).hint(hint);
                 self.wrong.push(d);
                 None
             }
@@ -105,10 +93,7 @@ impl Fields<'_> {
             return Some(None);
         };
         if seconds < 0.0 || base::Tick::at_seconds(seconds).is_none() {
-            let d = self.error(
-                "panel::range",
-                format!("\"{name}\" must be a time from 0 s on"),
-            );
+            let d = self.error("panel::range", format!("\"{name}\" must be a time from 0 s on"));
             self.wrong.push(d);
             return None;
         }
@@ -129,19 +114,14 @@ impl Fields<'_> {
             Ok(x) => x,
             Err(e) => {
                 let (message, hint) = e.told();
-                let d = self
-                    .error("panel::unit", format!("in \"{name}\", {message}"))
-                    .hint(hint);
+                let d = self.error("panel::unit", format!("in \"{name}\", {message}")).hint(hint);
                 self.wrong.push(d);
                 return None;
             }
         };
         let low = self.read(name, low, unit.dimension)?;
         if low >= high {
-            let d = self.error(
-                "panel::scale",
-                format!("the scale \"{text}\" must begin below its end"),
-            );
+            let d = self.error("panel::scale", format!("the scale \"{text}\" must begin below its end"));
             self.wrong.push(d);
             return None;
         }

@@ -89,11 +89,7 @@ impl Gauge {
     #[must_use]
     pub fn text(&self) -> String {
         let text = self.unit.tell(self.shown);
-        if self.off == OffScale::No {
-            text
-        } else {
-            format!("{text}, off scale")
-        }
+        if self.off == OffScale::No { text } else { format!("{text}, off scale") }
     }
 
     /// Takes over signal and true value as they stand, without history.

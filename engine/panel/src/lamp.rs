@@ -40,15 +40,7 @@ pub struct Lamp {
 
 impl Lamp {
     pub(crate) fn new(tag: Tag, name: String, follows: Follows) -> Lamp {
-        Lamp {
-            tag,
-            name,
-            follows,
-            dark: false,
-            stuck_lit: false,
-            lit: false,
-            span: Span::default(),
-        }
+        Lamp { tag, name, follows, dark: false, stuck_lit: false, lit: false, span: Span::default() }
     }
 
     /// Whether it is seen lit.
@@ -64,22 +56,11 @@ impl Lamp {
 
     /// One tick. `truth` is whether it would be lit by what is true; in a lamp test nobody takes a
     /// lit lamp for the state of anything, but a lamp that stays dark then is still a difference.
-    pub(crate) fn update(
-        &mut self,
-        tick: Tick,
-        signal: bool,
-        truth: bool,
-        test: bool,
-    ) -> Option<Ended> {
+    pub(crate) fn update(&mut self, tick: Tick, signal: bool, truth: bool, test: bool) -> Option<Ended> {
         self.lit = !self.dark && (self.stuck_lit || signal || test);
         let untested = !self.dark && (self.stuck_lit || signal);
         let number = |b: bool| f64::from(u8::from(b));
-        self.span.observe(
-            tick,
-            (untested != truth).then_some(1.0),
-            number(untested),
-            number(truth),
-        )
+        self.span.observe(tick, (untested != truth).then_some(1.0), number(untested), number(truth))
     }
 
     pub(crate) fn finish(&mut self, tick: Tick) -> Option<Ended> {

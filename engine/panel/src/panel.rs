@@ -79,15 +79,7 @@ impl Panel {
                 "compare with other indications and have the instrument read on the spot",
             ));
         }
-        Panel {
-            gauges,
-            lamps,
-            alarms,
-            places,
-            sights,
-            failings,
-            tested_until: Tick::ZERO,
-        }
+        Panel { gauges, lamps, alarms, places, sights, failings, tested_until: Tick::ZERO }
     }
 
     /// The gauges in file order.
@@ -132,6 +124,13 @@ impl Panel {
         self.gauges.iter().position(|g| g.of == point)
     }
 
+    /// Whether anything on the panel shows a point: a gauge, or a lamp that follows it.
+    #[must_use]
+    pub fn shows(&self, point: PointId) -> bool {
+        let follows = |l: &Lamp| matches!(l.follows, Follows::Point(p, _) if p == point);
+        self.gauge_of(point).is_some() || self.lamps.iter().any(follows)
+    }
+
     /// The lamp with this tag, by its place.
     #[must_use]
     pub fn lamp(&self, tag: &Tag) -> Option<usize> {
@@ -148,9 +147,7 @@ impl Panel {
     #[must_use]
     pub fn alarm_point(&self, alarm: usize) -> Option<PointId> {
         match self.alarms[alarm].cause {
-            Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => {
-                Some(point)
-            }
+            Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => Some(point),
             Cause::Trip(_) => None,
         }
     }
@@ -164,10 +161,7 @@ impl Panel {
     /// The failing of this kind on this lamp or gauge.
     #[must_use]
     pub fn failing(&self, on: &Tag, kind: &str) -> Option<PanelFailingId> {
-        self.failings
-            .iter()
-            .position(|f| f.on == *on && f.kind == kind)
-            .map(|i| PanelFailingId(i as u16))
+        self.failings.iter().position(|f| f.on == *on && f.kind == kind).map(|i| PanelFailingId(i as u16))
     }
 
     /// Sets a failing of the panel going, or mends it. It acts on what is shown and nowhere else.
@@ -254,18 +248,12 @@ impl Panel {
 }
 
 fn told(a: &Alarm, phase: AlarmPhase) -> Happening {
-    Happening::Alarm {
-        tag: a.tag.clone(),
-        text: a.text.clone(),
-        phase,
-    }
+    Happening::Alarm { tag: a.tag.clone(), text: a.text.clone(), phase }
 }
 
 fn cause_value(cause: Cause, plant: &Plant) -> f64 {
     match cause {
-        Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => {
-            plant.signal(point).0
-        }
+        Cause::Above { point, .. } | Cause::Below { point, .. } | Cause::State(point, _) => plant.signal(point).0,
         Cause::Trip(t) => f64::from(u8::from(plant.tripped(t))),
     }
 }
@@ -274,10 +262,7 @@ fn cause_value(cause: Cause, plant: &Plant) -> f64 {
 fn followed(follows: Follows, plant: &Plant, alarms: &[Alarm]) -> (bool, bool) {
     let both = |x: bool| (x, x);
     match follows {
-        Follows::Point(p, when) => (
-            (plant.signal(p).0 >= 0.5) == when,
-            (plant.actual(p).0 >= 0.5) == when,
-        ),
+        Follows::Point(p, when) => ((plant.signal(p).0 >= 0.5) == when, (plant.actual(p).0 >= 0.5) == when),
         Follows::Trip(t, when) => both(plant.tripped(t) == when),
         Follows::Standing(a, when) => both(alarms[a].state().stands() == when),
         Follows::Unacknowledged(a) => both(alarms[a].state().waits()),
@@ -312,11 +297,7 @@ fn lamp_differed(l: &Lamp, ended: Ended, plant: &Plant, alarms: &[Alarm]) -> Hap
             format!("{}: {state}", alarms[a].tag)
         }
         Follows::Unacknowledged(a) => {
-            let state = if is {
-                "not acknowledged"
-            } else {
-                "nothing to acknowledge"
-            };
+            let state = if is { "not acknowledged" } else { "nothing to acknowledge" };
             format!("{}: {state}", alarms[a].tag)
         }
         Follows::Control(c, w) => {
@@ -325,10 +306,5 @@ fn lamp_differed(l: &Lamp, ended: Ended, plant: &Plant, alarms: &[Alarm]) -> Hap
             format!("{}: {not}at {}", control.tag, control.words[w])
         }
     };
-    Happening::Differed {
-        tag: l.tag.clone(),
-        since: ended.since,
-        shown: word(ended.shown).to_owned(),
-        actual,
-    }
+    Happening::Differed { tag: l.tag.clone(), since: ended.since, shown: word(ended.shown).to_owned(), actual }
 }

@@ -71,20 +71,12 @@ impl Panel {
             lamps: self
                 .lamps()
                 .iter()
-                .map(|l| LampFace {
-                    tag: l.tag.clone(),
-                    name: l.name.clone(),
-                    lit: l.lit(),
-                })
+                .map(|l| LampFace { tag: l.tag.clone(), name: l.name.clone(), lit: l.lit() })
                 .collect(),
             alarms: self
                 .alarms()
                 .iter()
-                .map(|a| AlarmFace {
-                    tag: a.tag.clone(),
-                    text: a.text.clone(),
-                    state: a.state(),
-                })
+                .map(|a| AlarmFace { tag: a.tag.clone(), text: a.text.clone(), state: a.state() })
                 .collect(),
         }
     }

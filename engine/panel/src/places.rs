@@ -25,16 +25,9 @@ pub fn ticks_between(places: &[WalkTo], from: &str, to: &str) -> u32 {
         if name.is_empty() {
             return 0;
         }
-        places
-            .iter()
-            .find(|p| p.place == name)
-            .map_or(WALK, |p| p.walk)
+        places.iter().find(|p| p.place == name).map_or(WALK, |p| p.walk)
     };
-    if from == to {
-        0
-    } else {
-        way(from).max(way(to))
-    }
+    if from == to { 0 } else { way(from).max(way(to)) }
 }
 
 #[cfg(test)]
@@ -43,16 +36,8 @@ mod tests {
 
     #[test]
     fn ways_are_counted_from_the_control_room() {
-        let places = [
-            WalkTo {
-                place: "boiler front".into(),
-                walk: 200,
-            },
-            WalkTo {
-                place: "lower level".into(),
-                walk: 400,
-            },
-        ];
+        let places =
+            [WalkTo { place: "boiler front".into(), walk: 200 }, WalkTo { place: "lower level".into(), walk: 400 }];
         assert_eq!(ticks_between(&places, "", "boiler front"), 200);
         assert_eq!(ticks_between(&places, "boiler front", "boiler front"), 0);
         assert_eq!(ticks_between(&places, "boiler front", "lower level"), 400);

@@ -33,39 +33,24 @@ pub(crate) fn sights(d: &Description, plant: &Plant) -> Vec<Sight> {
     let mut add = |tag: Tag, points: Vec<PointId>, place: Option<String>| {
         let control = plant.control(&tag);
         let trip = plant.trips().iter().position(|t| t.tag == tag);
-        if (points.is_empty() && control.is_none() && trip.is_none())
-            || all.iter().any(|s| s.tag == tag)
-        {
+        if (points.is_empty() && control.is_none() && trip.is_none()) || all.iter().any(|s| s.tag == tag) {
             return;
         }
         let place = place
-            .or_else(|| {
-                points
-                    .first()
-                    .map(|p| plant.points()[usize::from(p.0)].place.clone())
-            })
+            .or_else(|| points.first().map(|p| plant.points()[usize::from(p.0)].place.clone()))
             .or_else(|| control.map(|c| plant.controls()[usize::from(c.0)].place.clone()))
             .unwrap_or_default();
-        all.push(Sight {
-            tag,
-            place,
-            points,
-            control,
-            trip,
-        });
+        all.push(Sight { tag, place, points, control, trip });
     };
-    for c in d
-        .components
-        .iter()
-        .filter(|c| !KINDS.contains(&c.kind.as_str()))
-    {
+    for c in d.components.iter().filter(|c| !KINDS.contains(&c.kind.as_str())) {
         let tag = Tag::new(&c.tag);
         let mut points: Vec<PointId> = plant.point(&tag).into_iter().collect();
         if points.is_empty() {
             for (i, p) in plant.points().iter().enumerate() {
-                let says_so = d.components.iter().any(|x| {
-                    x.tag == p.tag.as_str() && x.links.get("of").is_some_and(|of| *of == tag)
-                });
+                let says_so = d
+                    .components
+                    .iter()
+                    .any(|x| x.tag == p.tag.as_str() && x.links.get("of").is_some_and(|of| *of == tag));
                 let same_number = !described(&p.tag)
                     && number(p.tag.as_str()).is_some()
                     && number(p.tag.as_str()) == number(tag.as_str());
@@ -93,12 +78,7 @@ impl Panel {
     /// What can be looked at under this tag: of the plant, or what a gauge, lamp or alarm follows.
     #[must_use]
     pub fn sight(&self, tag: &Tag, plant: &Plant) -> Option<&Sight> {
-        let found = |tag: &Tag| {
-            self.sights
-                .binary_search_by(|s| s.tag.cmp(tag))
-                .ok()
-                .map(|i| &self.sights[i])
-        };
+        let found = |tag: &Tag| self.sights.binary_search_by(|s| s.tag.cmp(tag)).ok().map(|i| &self.sights[i]);
         let of_point = |p: PointId| found(&plant.points()[usize::from(p.0)].tag);
         if let Some(sight) = found(tag) {
             return Some(sight);
@@ -112,9 +92,7 @@ impl Panel {
         match self.lamps()[self.lamp(tag)?].follows {
             Follows::Point(p, _) => of_point(p),
             Follows::Trip(t, _) => found(&plant.trips()[t].tag),
-            Follows::Standing(a, _) | Follows::Unacknowledged(a) => {
-                self.alarm_point(a).and_then(of_point)
-            }
+            Follows::Standing(a, _) | Follows::Unacknowledged(a) => self.alarm_point(a).and_then(of_point),
             Follows::Control(c, _) => found(&plant.controls()[usize::from(c.0)].tag),
         }
     }
@@ -133,11 +111,7 @@ impl Sight {
         for id in &self.points {
             let p = &plant.points()[usize::from(id.0)];
             let value = p.tell(plant.actual(*id).0);
-            told.push(if p.name.is_empty() {
-                format!("{} {value}", p.tag)
-            } else {
-                format!("{}: {value}", p.name)
-            });
+            told.push(if p.name.is_empty() { format!("{} {value}", p.tag) } else { format!("{}: {value}", p.name) });
         }
         // A position already says how a valve stands; a control is told where nothing else is.
         if let Some(id) = self.control.filter(|_| told.is_empty()) {
@@ -151,11 +125,7 @@ impl Sight {
             told.push(format!("{}: {stands}", c.name));
         }
         if let Some(t) = self.trip {
-            let state = if plant.tripped(t) {
-                "tripped"
-            } else {
-                "not tripped"
-            };
+            let state = if plant.tripped(t) { "tripped" } else { "not tripped" };
             told.push(format!("{}: {state}", plant.trips()[t].name));
         }
         told.join("; ")

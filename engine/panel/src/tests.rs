@@ -11,10 +11,7 @@ fn part(kind: &str, tag: &str, links: &[(&str, &str)], fields: &[(&str, &str)]) 
         tag: tag.into(),
         kind: kind.into(),
         name: format!("the {tag}"),
-        links: links
-            .iter()
-            .map(|(k, v)| ((*k).into(), Tag::new(v)))
-            .collect(),
+        links: links.iter().map(|(k, v)| ((*k).into(), Tag::new(v))).collect(),
         fields: fields
             .iter()
             .map(|(k, v)| {
@@ -28,62 +25,27 @@ fn part(kind: &str, tag: &str, links: &[(&str, &str)], fields: &[(&str, &str)]) 
 }
 
 fn valve() -> Component {
-    part(
-        "valve",
-        "XV-2104",
-        &[],
-        &[("stroke time", "1 s"), ("place", "boiler front")],
-    )
+    part("valve", "XV-2104", &[], &[("stroke time", "1 s"), ("place", "boiler front")])
 }
 
 fn described(rest: Vec<Component>) -> Description {
-    let mut components = vec![
-        valve(),
-        part("place", "boiler front", &[], &[("walk", "40 s")]),
-    ];
+    let mut components = vec![valve(), part("place", "boiler front", &[], &[("walk", "40 s")])];
     components[1].name = "boiler front".into();
     components.extend(rest);
-    Description {
-        components,
-        ..Description::default()
-    }
+    Description { components, ..Description::default() }
 }
 
 fn small() -> (Plant, Panel) {
     let d = described(vec![
-        part(
-            "lamp",
-            "XL-2104",
-            &[("of", "ZSH-2104")],
-            &[("lit when", "open")],
-        ),
-        part(
-            "lamp",
-            "XL-2105",
-            &[("of", "ZSL-2104")],
-            &[("lit when", "1")],
-        ),
-        part(
-            "lamp",
-            "XL-2106",
-            &[("of", "XA-2104")],
-            &[("lit when", "not acknowledged")],
-        ),
-        part(
-            "lamp",
-            "XL-2107",
-            &[("of", "XV-2104")],
-            &[("lit when", "open")],
-        ),
+        part("lamp", "XL-2104", &[("of", "ZSH-2104")], &[("lit when", "open")]),
+        part("lamp", "XL-2105", &[("of", "ZSL-2104")], &[("lit when", "1")]),
+        part("lamp", "XL-2106", &[("of", "XA-2104")], &[("lit when", "not acknowledged")]),
+        part("lamp", "XL-2107", &[("of", "XV-2104")], &[("lit when", "open")]),
         part(
             "alarm",
             "XA-2104",
             &[("of", "ZSL-2104")],
-            &[
-                ("when", "not shut"),
-                ("delay", "2 s"),
-                ("text", "valve not shut"),
-            ],
+            &[("when", "not shut"), ("delay", "2 s"), ("text", "valve not shut")],
         ),
     ]);
     let plant = Plant::build(&d).unwrap();
@@ -116,10 +78,7 @@ fn lamps_follow_switches_alarms_and_controls() {
     assert_eq!(panel.alarms()[0].state(), AlarmState::Raised);
     assert_eq!(lit(&panel), [true, false, true, true]);
     assert!(panel.acknowledge(0, &mut vec![]));
-    assert!(
-        !panel.acknowledge(0, &mut vec![]),
-        "it does not wait any more"
-    );
+    assert!(!panel.acknowledge(0, &mut vec![]), "it does not wait any more");
     run(&mut plant, &mut panel, 25..26);
     assert_eq!(lit(&panel), [true, false, false, true]);
 }
@@ -144,10 +103,7 @@ fn a_failing_of_the_panel_acts_on_what_is_shown_only_and_the_difference_is_told(
     let healthy = plant.clone();
     let shut = plant.point(&Tag::new("ZSL-2104")).unwrap();
     panel.set_failing(panel.failing(&Tag::new("XL-2105"), "dark").unwrap(), true);
-    panel.set_failing(
-        panel.failing(&Tag::new("XL-2104"), "stuck lit").unwrap(),
-        true,
-    );
+    panel.set_failing(panel.failing(&Tag::new("XL-2104"), "stuck lit").unwrap(), true);
     let mut said = run(&mut plant, &mut panel, 0..100);
     assert_eq!(lit(&panel), [true, false, false, false]);
     assert_eq!(plant.signal(shut).0, healthy.signal(shut).0);
@@ -160,13 +116,7 @@ fn a_failing_of_the_panel_acts_on_what_is_shown_only_and_the_difference_is_told(
         shown: shown.into(),
         actual: actual.into(),
     };
-    assert_eq!(
-        said,
-        [
-            differed("XL-2104", "lit", "ZSH-2104: not open"),
-            differed("XL-2105", "dark", "ZSL-2104: shut")
-        ]
-    );
+    assert_eq!(said, [differed("XL-2104", "lit", "ZSH-2104: not open"), differed("XL-2105", "dark", "ZSL-2104: shut")]);
 }
 
 #[test]
@@ -183,47 +133,19 @@ fn the_helper_sees_what_is_true() {
         assert_eq!(sight.place, "boiler front");
     }
     let by_lamp = panel.sight(&Tag::new("XL-2105"), &plant).unwrap();
-    assert_eq!(
-        by_lamp.tell(&plant),
-        "the XV-2104, shut limit switch: not shut"
-    );
+    assert_eq!(by_lamp.tell(&plant), "the XV-2104, shut limit switch: not shut");
     assert_eq!(panel.sight(&Tag::new("P-9999"), &plant), None);
 }
 
 #[test]
 fn all_mistakes_are_told_at_once_with_the_nearest_name() {
     let d = described(vec![
-        part(
-            "lamp",
-            "XL-1",
-            &[("of", "ZSH-2014")],
-            &[("lit when", "open")],
-        ),
-        part(
-            "lamp",
-            "XL-2",
-            &[("of", "ZSH-2104")],
-            &[("lit when", "opened")],
-        ),
+        part("lamp", "XL-1", &[("of", "ZSH-2014")], &[("lit when", "open")]),
+        part("lamp", "XL-2", &[("of", "ZSH-2104")], &[("lit when", "opened")]),
         part("lamp", "XL-2", &[], &[("lit wen", "1")]),
-        part(
-            "gauge",
-            "PI-1",
-            &[("of", "XV-2104")],
-            &[("scale", "0 % open to 100 % open")],
-        ),
-        part(
-            "gauge",
-            "PI-2",
-            &[("of", "ZSH-2104")],
-            &[("scale", "0 bar to 10 bar")],
-        ),
-        part(
-            "alarm",
-            "XA-1",
-            &[("of", "ZSH-2104")],
-            &[("above", "3 barg")],
-        ),
+        part("gauge", "PI-1", &[("of", "XV-2104")], &[("scale", "0 % open to 100 % open")]),
+        part("gauge", "PI-2", &[("of", "ZSH-2104")], &[("scale", "0 bar to 10 bar")]),
+        part("alarm", "XA-1", &[("of", "ZSH-2104")], &[("above", "3 barg")]),
         part("place", "upper deck", &[], &[("walk", "1 kg")]),
     ]);
     let plant = Plant::build(&d).unwrap();
@@ -233,10 +155,7 @@ fn all_mistakes_are_told_at_once_with_the_nearest_name() {
         .map(|d| format!("{} {}", d.code, d.hint.as_deref().unwrap_or("-")))
         .collect();
     let has = |code: &str, hint: &str| {
-        assert!(
-            told.iter().any(|t| t.starts_with(code) && t.contains(hint)),
-            "{code} {hint} in {told:#?}"
-        );
+        assert!(told.iter().any(|t| t.starts_with(code) && t.contains(hint)), "{code} {hint} in {told:#?}");
     };
     has("panel::unknown-tag", "ZSH-2104");
     has("panel::word", "\"open\" or \"not open\"");
@@ -252,14 +171,7 @@ fn all_mistakes_are_told_at_once_with_the_nearest_name() {
 fn gauge() -> Gauge {
     let unit = units::unit("barg").unwrap();
     let scale = (unit.to_si(0.0), unit.to_si(10.0));
-    Gauge::new(
-        Tag::new("PI-1"),
-        "drum".into(),
-        PointId(0),
-        unit,
-        scale,
-        0.2e5,
-    )
+    Gauge::new(Tag::new("PI-1"), "drum".into(), PointId(0), unit, scale, 0.2e5)
 }
 
 #[test]
@@ -267,21 +179,12 @@ fn a_pointer_stops_at_the_ends_of_its_scale_and_says_so() {
     let mut g = gauge();
     let p = |x: f64| units::unit("barg").unwrap().to_si(x);
     g.update(Tick(0), p(4.1), p(4.1));
-    assert_eq!(
-        (g.text().as_str(), g.off_scale()),
-        ("4.10 barg", OffScale::No)
-    );
+    assert_eq!((g.text().as_str(), g.off_scale()), ("4.10 barg", OffScale::No));
     g.update(Tick(1), p(12.0), p(12.0));
     assert_eq!(g.shown().0, p(10.0));
-    assert_eq!(
-        (g.text().as_str(), g.off_scale()),
-        ("10.00 barg, off scale", OffScale::High)
-    );
+    assert_eq!((g.text().as_str(), g.off_scale()), ("10.00 barg, off scale", OffScale::High));
     g.update(Tick(2), p(-0.5), p(-0.5));
-    assert_eq!(
-        (g.text().as_str(), g.off_scale()),
-        ("0.00 barg, off scale", OffScale::Low)
-    );
+    assert_eq!((g.text().as_str(), g.off_scale()), ("0.00 barg, off scale", OffScale::Low));
     // Off the scale on both sides of the wire is no difference: the gauge shows all it can.
     for t in 3..300 {
         g.update(Tick(t), p(15.0), p(20.0));
@@ -300,10 +203,7 @@ fn a_frozen_gauge_differs_and_a_lagging_one_does_not() {
     for t in 0..1000u32 {
         // True pressure rises 2 bar in 50 s and stays; the transmitter comes 3 s behind.
         let truth = |t: u32| p(4.0 + 2.0 * f64::from(t.min(500)) / 500.0);
-        assert_eq!(
-            lagging.update(Tick(t), truth(t.saturating_sub(30)), truth(t)),
-            None
-        );
+        assert_eq!(lagging.update(Tick(t), truth(t.saturating_sub(30)), truth(t)), None);
         spans.extend(frozen.update(Tick(t), truth(t), truth(t)));
     }
     assert_eq!(lagging.finish(Tick(1000)), None);

@@ -19,6 +19,19 @@ pub const ON_THE_SPOT: u32 = 5 * TICKS_PER_SECOND;
 /// keeps in mind.
 pub const REQUESTS: usize = 3;
 
+/// What the helper is about, for whoever shows it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct HelperStatus {
+    /// Where the helper is or walks to; empty for the control room.
+    pub place: String,
+    /// What the helper was asked for; nothing when free.
+    pub on: Option<Tag>,
+    /// When it will be done.
+    pub done_at: Option<Tick>,
+    /// How many requests wait.
+    pub waiting: usize,
+}
+
 /// What the helper is asked for.
 #[derive(Clone, Debug)]
 pub(crate) struct Request {
@@ -101,8 +114,13 @@ impl Helper {
         }
     }
 
-    /// Whether there is something to do.
-    pub fn busy(&self) -> bool {
-        self.doing.is_some()
+    /// What the helper is about.
+    pub fn status(&self) -> HelperStatus {
+        HelperStatus {
+            place: self.at.clone(),
+            on: self.doing.as_ref().map(|d| d.request.on.clone()),
+            done_at: self.doing.as_ref().map(|d| d.arrives.after(ON_THE_SPOT)),
+            waiting: self.waiting.len(),
+        }
     }
 }

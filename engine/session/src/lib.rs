@@ -46,7 +46,7 @@ mod tests;
 pub use action::Action;
 pub use drift::{Drift, Saw};
 pub use exercise::{Exercise, FaultPlan, Moment, Start};
-pub use helper::{ON_THE_SPOT, REQUESTS};
+pub use helper::{HelperStatus, ON_THE_SPOT, REQUESTS};
 pub use port::{Command, NoStory, Story, StoryFailure, View, Wait};
 pub use session::{Finished, Session};
 pub use setting::parse_setting;

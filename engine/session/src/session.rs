@@ -17,7 +17,7 @@
 use crate::action::Action;
 use crate::drift::{Comparison, Drift, Saw};
 use crate::fault::Fault;
-use crate::helper::{Helper, Request};
+use crate::helper::{Helper, HelperStatus, Request};
 use crate::observe::{Done, Getter, Names, Scene, unknown};
 use crate::port::{Command, Story, StoryFailure};
 use crate::setting::{parse_setting, sentence};
@@ -79,6 +79,8 @@ pub struct Finished {
     pub drift: Option<Drift>,
     /// What was wrong with the story, when it failed.
     pub failure: Option<StoryFailure>,
+    /// Actions that were handed in and not reached, since the run had ended.
+    pub not_reached: Vec<Action>,
 }
 
 impl Session {
@@ -161,10 +163,10 @@ impl Session {
         &self.events
     }
 
-    /// Whether the helper is busy.
+    /// What the helper is about.
     #[must_use]
-    pub fn helper_busy(&self) -> bool {
-        self.helper.busy()
+    pub fn helper(&self) -> HelperStatus {
+        self.helper.status()
     }
 
     /// Why the run has ended, once it has.
@@ -279,6 +281,7 @@ impl Session {
             ending,
             drift: self.saw.first,
             failure: self.failure,
+            not_reached: self.due.into(),
         }
     }
 

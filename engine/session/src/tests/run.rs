@@ -66,8 +66,10 @@ fn a_run_goes_to_its_end_or_that_of_its_log() {
     let mut s = session(&exercise(30));
     s.log_ends_at(Tick(12));
     s.act(open(12));
+    s.act(open(13));
     s.run(&mut NoStory);
     let f = s.finish();
+    assert_eq!(f.not_reached, [open(13)]);
     assert_eq!((f.ending, f.record.end), (Ending::LogEnded, Tick(12)));
     assert_eq!(lines(&f.record.events), ["12 operate XV-2104: done", "12 XA-2104 Raised", "12 LogEnded"]);
 }
@@ -209,4 +211,38 @@ fn a_number_that_is_none_ends_the_run_without_a_result() {
     let f = s.finish();
     assert!(!f.ending.gradable());
     assert_eq!(lines(&f.record.events), ["0 PlantFailed(\"XV-2104 (the XV-2104) is no longer a number\")"]);
+}
+
+#[test]
+fn whatever_a_trainee_does_a_run_can_be_replayed_and_resumed() {
+    use base::random::Stream;
+    let tags = ["XV-2104", "V-2201", "XL-2104", "XA-2104", "ZSH-2104", "XV-2140", ""];
+    let words = ["open", "shut", "40 % open", "", "-1 % open", "hello"];
+    let (e, _) = busy_exercise();
+    let mut carried_out = 0;
+    for seed in 0..200 {
+        let mut random = Stream::new(seed, "actions");
+        let mut pick = |n: usize| random.below(n as u64) as usize;
+        let actions: Vec<Action> = (0..30)
+            .map(|_| {
+                let verb = Verb::ALL[pick(5)];
+                action(pick(600) as u32, verb, tags[pick(tags.len())], words[pick(words.len())])
+            })
+            .collect();
+        let stop = Tick(pick(600) as u32);
+        let whole = played(&e, &actions);
+        let mut s = session(&e);
+        actions.iter().cloned().for_each(|a| s.act(a));
+        while s.now() < stop {
+            s.tick(&mut NoStory);
+        }
+        let mut resumed = s.clone();
+        resumed.run(&mut NoStory);
+        assert_eq!(resumed.finish(), whole, "seed {seed}");
+        let all = whole.record.events.iter().filter(|e| matches!(e.what, Happening::Action { .. })).count();
+        assert_eq!((all, whole.not_reached.len()), (30, 0), "every action is in the record");
+        carried_out +=
+            whole.record.events.iter().filter(|e| matches!(e.what, Happening::Action { refused: None, .. })).count();
+    }
+    assert!(carried_out > 2000, "{carried_out}");
 }
