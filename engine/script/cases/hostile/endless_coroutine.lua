@@ -1,0 +1,4 @@
+--! expect: script::fuel at 4
+exercise { title = "T", plant = "demo", start = "cold", lasts = "10 min" }
+LEFT_BEHIND = 1
+coroutine.wrap(function() while true do end end)()

@@ -1,0 +1,4 @@
+--! expect: script::items at 4
+exercise { title = "T", plant = "demo", start = "cold", lasts = "10 min" }
+LEFT_BEHIND = 1
+for i = 1, 1e6 do step("s" .. i) { marks = 0, done = lit("XL-3310") } end

@@ -1,0 +1,5 @@
+--! expect: script::recursion at 5
+exercise { title = "T", plant = "demo", start = "cold", lasts = "10 min" }
+LEFT_BEHIND = 1
+local function f(n) return 1 + f(n + 1) end
+pcall(f, 1)

@@ -1,0 +1,1 @@
+--! expect: script::no-exercise at 0

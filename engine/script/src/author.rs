@@ -1,0 +1,354 @@
+//! From a script to an exercise as plain data.
+
+use crate::Input;
+use crate::desk::{Desk, Log, Mention};
+use crate::host::Host;
+use crate::limits;
+use crate::teller::Teller;
+use base::sheet::{Item, ItemKind, Marks, Sheet};
+use base::{Diagnostic, Place, Severity};
+use monitor::Formula;
+use session::Exercise;
+
+/// What a script leaves behind.
+#[derive(Clone, Debug)]
+pub struct Authored {
+    /// The exercise.
+    pub exercise: Exercise,
+    /// The mark sheet, its conditions as formulas over [`Exercise::watched`].
+    pub sheet: Sheet<Formula>,
+    /// Every condition of the mark sheet once more, in a row: what a monitor is made for.
+    pub conditions: Vec<ItemCondition>,
+    /// What `print` said.
+    pub log: Log,
+    /// Warnings.
+    pub warnings: Vec<Diagnostic>,
+}
+
+/// A condition of an item.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ItemCondition {
+    /// The item, by its place in the sheet.
+    pub item: usize,
+    /// The part it plays there.
+    pub role: Role,
+    /// The formula.
+    pub formula: Formula,
+    /// In words.
+    pub told: String,
+    /// Where it was written.
+    pub place: Place,
+}
+
+/// The part that a condition plays in an item.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Role {
+    /// What a step must bring about.
+    Done,
+    /// What a limit keeps.
+    Keep,
+    /// When a limit is looked at.
+    During,
+    /// What answers a fault.
+    By,
+}
+
+impl Authored {
+    /// The mark sheet with each condition as its place in [`Authored::conditions`].
+    #[must_use]
+    pub fn indexed_sheet(&self) -> Sheet<usize> {
+        let mut next = 0;
+        let mut index = |_: &Formula| {
+            next += 1;
+            next - 1
+        };
+        Sheet {
+            items: self
+                .sheet
+                .items
+                .iter()
+                .map(|i| map(i, &mut index))
+                .collect(),
+            pass: self.sheet.pass,
+        }
+    }
+}
+
+/// Runs a script and gives its exercise.
+///
+/// # Errors
+/// All mistakes of the script, in the order of files and lines.
+pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
+    let host = read(input)?;
+    let mut desk = host.desk.borrow_mut();
+    let desk = &mut *desk;
+    let (heading, _) = desk.heading.take().unwrap_or_default();
+    let teller = Teller {
+        shelf: &desk.shelf,
+        names: &desk.names,
+    };
+    let mut conditions = Vec::new();
+    let mut items = Vec::new();
+    let mut row = std::mem::take(&mut desk.row);
+    for (at, item) in desk.items.iter().enumerate() {
+        let mut role = match &item.kind {
+            ItemKind::Step { .. } => Role::Done,
+            ItemKind::Limit { .. } => Role::Keep,
+            ItemKind::Response { .. } => Role::By,
+        };
+        items.push(map(item, &mut |c| {
+            let formula = desk.shelf.formula(*c, &mut row);
+            conditions.push(ItemCondition {
+                item: at,
+                role,
+                formula: formula.clone(),
+                told: teller.clause(*c),
+                place: desk.shelf.condition(*c).place.clone(),
+            });
+            role = Role::During;
+            formula
+        }));
+    }
+    Ok(Authored {
+        exercise: Exercise {
+            title: heading.title,
+            brief: heading.brief,
+            plant: heading.plant,
+            start: heading.start,
+            lasts: heading.lasts,
+            watched: row.watched,
+            faults: std::mem::take(&mut desk.faults),
+            trends: heading.trends,
+            stories: desk.stories,
+        },
+        sheet: Sheet {
+            items,
+            pass: heading.pass,
+        },
+        conditions,
+        log: std::mem::take(&mut desk.log),
+        warnings: std::mem::take(&mut desk.told),
+    })
+}
+
+/// Runs a script and checks what it wrote; gives the state, in which stories can go on.
+pub(crate) fn read(input: &Input) -> Result<Host, Vec<Diagnostic>> {
+    let host = Host::new(input, limits::FUEL_READING).map_err(|e| {
+        let message = format!("the state for scripts cannot be set up: {e}");
+        vec![Diagnostic::error(
+            "script::state",
+            Place::file(&input.sources.main.0),
+            message,
+        )]
+    })?;
+    host.run_main(input);
+    let mut desk = host.desk.borrow_mut();
+    // What is missing is only told of a script that ran to its end.
+    if !desk
+        .told
+        .iter()
+        .any(|d| d.code == "script::lua" || d.code == "script::syntax")
+        && !host.meter.is_hit()
+    {
+        check_whole(&mut desk, &input.sources.main.0);
+    }
+    if desk.has_mistakes() {
+        let mut told = std::mem::take(&mut desk.told);
+        told.sort_by(|a, b| a.place.cmp(&b.place));
+        return Err(told);
+    }
+    drop(desk);
+    Ok(host)
+}
+
+/// What can only be seen when the whole script is known.
+fn check_whole(desk: &mut Desk, main: &str) {
+    let whole = Place::file(main);
+    for (word, name, place) in std::mem::take(&mut desk.begun).into_values() {
+        desk.wrong(
+            "script::no-table",
+            &place,
+            format!("{word} \"{name}\" has no table"),
+            &format!("write {word} \"{name}\" {{ … }}"),
+        );
+    }
+    let Some((heading, place)) = desk.heading.clone() else {
+        desk.wrong(
+            "script::no-exercise",
+            &whole,
+            "the script writes no exercise",
+            "begin it with exercise { title = …, plant = …, start = …, lasts = … }",
+        );
+        return;
+    };
+    let steps = desk.step_names();
+    let faults: Vec<String> = desk.faults.iter().map(|f| f.name.clone()).collect();
+    for (what, name, place) in std::mem::take(&mut desk.mentioned) {
+        let (known, code, message) = match what {
+            Mention::Step => (
+                &steps,
+                "script::unknown-step",
+                format!("no step is called \"{name}\""),
+            ),
+            Mention::Fault => (
+                &faults,
+                "script::unknown-fault",
+                format!("the exercise has no fault \"{name}\""),
+            ),
+        };
+        if !known.contains(&name) {
+            desk.unknown(
+                code,
+                &place,
+                message,
+                &name,
+                known.iter().map(String::as_str),
+            );
+        }
+    }
+    check_order(desk);
+    let sum: Marks = desk.items.iter().map(|i| i.marks).sum();
+    if let Some(pass) = heading.pass
+        && pass > sum
+    {
+        let at = desk.field_place(&place, "pass");
+        desk.wrong(
+            "script::pass",
+            &at,
+            format!("{pass} marks to pass, but all items together give {sum}"),
+            "lower pass or give more marks",
+        );
+    }
+    if desk.has_mistakes() {
+        return; // warnings would only hide them
+    }
+    if desk.items.is_empty() {
+        desk.tell(Diagnostic::warning(
+            "script::no-items",
+            whole,
+            "the exercise has no step, limit or response, so there is nothing to mark",
+        ));
+    }
+    let asked: Vec<(Place, String)> = desk
+        .faults
+        .iter()
+        .filter(|f| f.begins == session::Moment::ByStory && desk.stories == 0)
+        .map(|f| (f.place.clone(), f.name.clone()))
+        .collect();
+    for (place, name) in asked {
+        let message = format!(
+            "the fault \"{name}\" never begins: it has no at, when or after, and there is no story to inject it"
+        );
+        desk.tell(
+            Diagnostic::warning("script::idle-fault", place, message)
+                .hint("write for example at = \"5 min\""),
+        );
+    }
+}
+
+/// Tells steps that wait for each other in a ring.
+fn check_order(desk: &mut Desk) {
+    let steps: Vec<(String, Vec<String>, Place)> = desk
+        .items
+        .iter()
+        .filter_map(|i| match &i.kind {
+            ItemKind::Step { after, .. } => Some((i.name.clone(), after.clone(), i.place.clone())),
+            _ => None,
+        })
+        .collect();
+    let index = |name: &String| steps.iter().position(|s| s.0 == *name);
+    // 0 not seen, 1 on the way, 2 done. An explicit stack, since a chain may be long.
+    let mut state = vec![0_u8; steps.len()];
+    for start in 0..steps.len() {
+        let mut path = vec![(start, 0_usize)];
+        while let Some((at, next)) = path.last_mut() {
+            let (here, n) = (*at, *next);
+            state[here] = if state[here] == 2 { 2 } else { 1 };
+            *next += 1;
+            let before = if state[here] == 2 {
+                None
+            } else {
+                steps[here].1.get(n)
+            };
+            match before.map(index) {
+                None => {
+                    state[here] = 2;
+                    path.pop();
+                }
+                Some(Some(b)) if state[b] == 1 => {
+                    let from = path.iter().position(|p| p.0 == b).unwrap_or_default();
+                    let ring: Vec<&str> =
+                        path[from..].iter().map(|p| steps[p.0].0.as_str()).collect();
+                    let message = format!(
+                        "these steps each come after the other: {} → {}",
+                        ring.join(" → "),
+                        steps[b].0
+                    );
+                    let at = desk.field_place(&steps[b].2, "after");
+                    desk.wrong(
+                        "script::circular",
+                        &at,
+                        message,
+                        "take one of the after away",
+                    );
+                    return;
+                }
+                Some(Some(b)) if state[b] == 0 => path.push((b, 0)),
+                Some(_) => {}
+            }
+        }
+    }
+}
+
+/// The item with its conditions changed, in the order done; keep, during; by.
+fn map<A, B>(item: &Item<A>, f: &mut dyn FnMut(&A) -> B) -> Item<B> {
+    let kind = match &item.kind {
+        ItemKind::Step {
+            done,
+            after,
+            full_by,
+            none_by,
+            out_of_order,
+        } => ItemKind::Step {
+            done: f(done),
+            after: after.clone(),
+            full_by: *full_by,
+            none_by: *none_by,
+            out_of_order: *out_of_order,
+        },
+        ItemKind::Limit {
+            keep,
+            during,
+            none_beyond,
+            none_after,
+        } => ItemKind::Limit {
+            keep: f(keep),
+            during: during.as_ref().map(&mut *f),
+            none_beyond: *none_beyond,
+            none_after: *none_after,
+        },
+        ItemKind::Response { to, by, full, none } => ItemKind::Response {
+            to: to.clone(),
+            by: f(by),
+            full: *full,
+            none: *none,
+        },
+    };
+    Item {
+        name: item.name.clone(),
+        expected: item.expected.clone(),
+        practise: item.practise.clone(),
+        marks: item.marks,
+        critical: item.critical,
+        kind,
+        place: item.place.clone(),
+    }
+}
+
+impl Authored {
+    /// The most severe of the warnings, if there are any.
+    #[must_use]
+    pub fn worst(&self) -> Option<Severity> {
+        self.warnings.iter().map(|d| d.severity).max()
+    }
+}

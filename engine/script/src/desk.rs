@@ -1,0 +1,262 @@
+//! What one script has written so far, and every mistake in it.
+
+use crate::condition::{ConditionId, Kind, Row, Shelf, ValueId};
+use crate::limits::{self, Limit, Meter};
+use crate::names::Names;
+use crate::story::Request;
+use base::sheet::{Item, ItemKind, Marks};
+use base::{Diagnostic, Place, Severity, Tag, Tick};
+use session::{FaultPlan, Start};
+use std::collections::BTreeMap;
+use std::rc::Rc;
+use std::sync::Arc;
+
+/// What a script has written so far.
+#[derive(Debug)]
+pub struct Desk {
+    /// What is on board.
+    pub names: Arc<Names>,
+    /// The texts of the script's files, for places.
+    pub texts: Arc<BTreeMap<String, String>>,
+    /// The limits.
+    pub meter: Rc<Meter>,
+    /// Mistakes and warnings.
+    pub told: Vec<Diagnostic>,
+    /// Conditions and values.
+    pub shelf: Shelf,
+    /// The row that the exercise's formulas look at.
+    pub row: Row,
+    /// What `exercise` said, and where.
+    pub heading: Option<(Heading, Place)>,
+    /// The faults.
+    pub faults: Vec<FaultPlan>,
+    /// The items, with conditions still on the shelf.
+    pub items: Vec<Item<ConditionId>>,
+    /// Names that must exist by the end: what, the name, where.
+    pub mentioned: Vec<(Mention, String, Place)>,
+    /// Items begun by their name whose table has not come yet, by a running number.
+    pub begun: BTreeMap<u32, (&'static str, String, Place)>,
+    /// The running number.
+    pub begins: u32,
+    /// Stories written.
+    pub stories: usize,
+    /// The thing a story asks for at this moment.
+    pub request: Option<Request>,
+    /// What `print` said.
+    pub log: Log,
+    /// The seed of the run.
+    pub seed: u64,
+}
+
+/// What `exercise` says.
+#[derive(Clone, Debug, Default)]
+pub struct Heading {
+    /// Title.
+    pub title: String,
+    /// What the trainee is told.
+    pub brief: String,
+    /// The plant's short name.
+    pub plant: String,
+    /// The start.
+    pub start: Start,
+    /// How long.
+    pub lasts: Tick,
+    /// Trends.
+    pub trends: Vec<Tag>,
+    /// Marks to pass.
+    pub pass: Option<Marks>,
+}
+
+/// What a name that was mentioned is the name of.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mention {
+    /// A step.
+    Step,
+    /// A fault.
+    Fault,
+}
+
+/// The lines that `print` wrote, up to a cap.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub struct Log {
+    /// The lines, with their places.
+    pub lines: Vec<(Place, String)>,
+    /// Lines left out because the cap was reached.
+    pub left_out: u64,
+}
+
+impl Log {
+    /// Adds a line, cut to the cap.
+    pub fn add(&mut self, place: Place, line: &str) {
+        if self.lines.len() >= limits::PRINTED_LINES {
+            self.left_out += 1;
+            return;
+        }
+        let mut end = line.len().min(limits::PRINTED_BYTES);
+        while !line.is_char_boundary(end) {
+            end -= 1;
+        }
+        self.lines.push((place, line[..end].to_owned()));
+    }
+}
+
+impl Desk {
+    /// An empty desk.
+    #[must_use]
+    pub fn new(
+        names: Arc<Names>,
+        texts: Arc<BTreeMap<String, String>>,
+        meter: Rc<Meter>,
+        seed: u64,
+    ) -> Desk {
+        Desk {
+            names,
+            texts,
+            meter,
+            told: Vec::new(),
+            shelf: Shelf::default(),
+            row: Row::default(),
+            heading: None,
+            faults: Vec::new(),
+            items: Vec::new(),
+            mentioned: Vec::new(),
+            begun: BTreeMap::new(),
+            begins: 0,
+            stories: 0,
+            request: None,
+            log: Log::default(),
+            seed,
+        }
+    }
+
+    /// Tells a mistake or a warning, once for each place and message. Too many end the script.
+    pub fn tell(&mut self, diagnostic: Diagnostic) {
+        if self.told.contains(&diagnostic) {
+            return;
+        }
+        if self.told.len() >= limits::MISTAKES {
+            self.meter.hit(Limit::Mistakes, diagnostic.place);
+        } else {
+            self.told.push(diagnostic);
+        }
+    }
+
+    /// Tells a mistake.
+    pub fn wrong(
+        &mut self,
+        code: &'static str,
+        place: &Place,
+        message: impl Into<String>,
+        hint: &str,
+    ) {
+        let d = Diagnostic::error(code, place.clone(), message);
+        self.tell(if hint.is_empty() { d } else { d.hint(hint) });
+    }
+
+    /// Tells a name that is not known, with the nearest that is.
+    pub fn unknown<'a>(
+        &mut self,
+        code: &'static str,
+        place: &Place,
+        message: String,
+        given: &str,
+        known: impl IntoIterator<Item = &'a str>,
+    ) {
+        let d = Diagnostic::error(code, place.clone(), message).nearest(given, known);
+        self.tell(d);
+    }
+
+    /// The names of the steps so far.
+    #[must_use]
+    pub fn step_names(&self) -> Vec<String> {
+        let steps = self
+            .items
+            .iter()
+            .filter(|i| matches!(i.kind, ItemKind::Step { .. }));
+        steps.map(|i| i.name.clone()).collect()
+    }
+
+    /// Whether any mistake was told.
+    #[must_use]
+    pub fn has_mistakes(&self) -> bool {
+        self.told.iter().any(|d| d.severity == Severity::Error)
+    }
+
+    /// Puts a condition on the shelf, within the limits.
+    pub fn condition(&mut self, kind: Kind, place: &Place) -> ConditionId {
+        let full = self.shelf.len() >= limits::CONDITIONS;
+        if full {
+            self.meter.hit(Limit::Conditions, place.clone());
+        }
+        let id = self
+            .shelf
+            .put(if full { Kind::Marked } else { kind }, place.clone());
+        let c = self.shelf.condition(id);
+        if c.parts > limits::CONDITION_PARTS || c.depth > limits::CONDITION_DEPTH {
+            self.meter.hit(Limit::Conditions, place.clone());
+            return self.shelf.put(Kind::Marked, place.clone());
+        }
+        id
+    }
+
+    /// Puts a value on the shelf, within the limits.
+    pub fn value(&mut self, value: crate::condition::Value, place: &Place) -> ValueId {
+        if self.shelf.len() >= limits::CONDITIONS {
+            self.meter.hit(Limit::Conditions, place.clone());
+        }
+        self.shelf.put_value(value)
+    }
+
+    /// The line where a field of a table was written, found by looking for `field =` from the line
+    /// where the table's call begins; the call's own line when it is not found.
+    #[must_use]
+    pub fn field_place(&self, item: &Place, field: &str) -> Place {
+        let Some(text) = self.texts.get(&item.file) else {
+            return item.clone();
+        };
+        let from = item.line.saturating_sub(1) as usize;
+        for (i, line) in text.lines().enumerate().skip(from).take(80) {
+            let code = line.split("--").next().unwrap_or_default();
+            let begins_another =
+                i > from && !code.starts_with([' ', '\t', '}', ')']) && !code.is_empty();
+            if begins_another {
+                break;
+            }
+            if let Some(column) = field_column(code, field) {
+                return Place {
+                    file: item.file.clone(),
+                    line: i as u32 + 1,
+                    column: column as u32 + 1,
+                };
+            }
+        }
+        item.clone()
+    }
+}
+
+/// The column (in characters, from 0) of `field =` in a line of code.
+fn field_column(code: &str, field: &str) -> Option<usize> {
+    code.match_indices(field).find_map(|(at, _)| {
+        let before = code[..at].chars().next_back();
+        let after = code[at + field.len()..].trim_start();
+        let word = |c: char| c.is_alphanumeric() || c == '_';
+        let stands_alone = before.is_none_or(|c| !word(c) && c != '"');
+        let is_set = after.starts_with('=') && !after.starts_with("==");
+        (stands_alone && is_set).then(|| code[..at].chars().count())
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::field_column;
+
+    #[test]
+    fn a_field_is_found_where_it_is_set() {
+        assert_eq!(
+            field_column("step \"a\" { marks = 5, remarks = 2 }", "marks"),
+            Some(11)
+        );
+        assert_eq!(field_column("  remarks = 2", "marks"), None);
+        assert_eq!(field_column("  if marks == 2 then", "marks"), None);
+    }
+}

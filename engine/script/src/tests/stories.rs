@@ -1,0 +1,176 @@
+//! Stories woken by hand.
+
+use super::{vessel, with_heading};
+use crate::{Input, Sources, Stories};
+use base::observable::{Observable, Verb};
+use base::{Tag, Tick};
+use session::{Command, Story, View, Wait};
+
+/// A view with a few things in it.
+#[derive(Default)]
+struct Now {
+    tick: u32,
+    met: bool,
+    started: bool,
+    pressure: f64,
+}
+
+impl View for Now {
+    fn now(&self) -> Tick {
+        Tick(self.tick)
+    }
+    fn value(&self, what: &Observable) -> Option<f64> {
+        match what {
+            Observable::Shown(t) if t.as_str() == "PT-3001" => Some(self.pressure),
+            Observable::Actual(t) if t.as_str() == "XV-2104" => Some(1.0),
+            Observable::Lit(_) => Some(1.0),
+            _ => None,
+        }
+    }
+    fn ever(&self, what: &Observable) -> Option<bool> {
+        let start = Observable::Did {
+            verb: Verb::Operate,
+            on: Some(Tag::new("P-3102")),
+            to: Some("start".into()),
+        };
+        Some(*what == start && self.started)
+    }
+    fn condition_met(&self) -> bool {
+        self.met
+    }
+}
+
+fn stories(body: &str) -> Stories {
+    let text = with_heading(&format!(
+        "fault \"f\" {{ on = \"XL-2104\", kind = \"dark\" }}\n{body}"
+    ));
+    match Stories::new(&Input::new(
+        Sources::one("test.lua", &text),
+        vessel::names(),
+    )) {
+        Ok(s) => s,
+        Err(told) => panic!("{told:?}"),
+    }
+}
+
+#[test]
+fn a_story_waits_asks_and_commands() {
+    let mut s = stories(
+        "story(function(run)
+           local came = run:wait_until(lit(\"XL-3310\"), \"10 min\")
+           run:note(came and \"came\" or \"late\")
+           run:wait(\"5 min\")
+           if run:not_yet(did(\"P-3102\", \"start\")) then run:inject(\"f\") end
+           run:note(tostring(run:time()) .. \" \" .. tostring(run:value(shown(\"PT-3001\"))) .. \" \" .. run:value(actual(\"XV-2104\")))
+           if run:holds(all(lit(\"XL-3310\"), shown(\"PT-3001\"):above(\"4 barg\"))) then run:tell(\"steam\") end
+           run:finish(\"over\")
+           run:tell(\"never said\")
+         end)",
+    );
+    let mut said = Vec::new();
+    let wait = s.wake(0, &Now::default(), &mut said).unwrap();
+    assert!(
+        matches!(&wait, Wait::For { latest: Some(Tick(6000)), watched, .. } if watched.len() == 1),
+        "{wait:?}"
+    );
+    let wait = s
+        .wake(
+            0,
+            &Now {
+                tick: 100,
+                met: true,
+                ..Now::default()
+            },
+            &mut said,
+        )
+        .unwrap();
+    assert_eq!(wait, Wait::Until(Tick(3100)));
+    let late = Now {
+        tick: 3100,
+        pressure: 601_325.0,
+        ..Now::default()
+    };
+    assert_eq!(s.wake(0, &late, &mut said).unwrap(), Wait::Done);
+    assert_eq!(
+        said,
+        [
+            Command::Note("came".into()),
+            Command::Inject("f".into()),
+            Command::Note("310 5 open".into()),
+            Command::Tell("steam".into()),
+            Command::End("over".into()),
+        ]
+    );
+    assert_eq!(s.wake(0, &late, &mut said).unwrap(), Wait::Done);
+}
+
+fn fails(body: &str) -> (String, u32, String) {
+    let mut s = stories(body);
+    let f = s.wake(0, &Now::default(), &mut Vec::new()).unwrap_err();
+    (f.code.to_owned(), f.place.line, f.message)
+}
+
+#[test]
+fn a_story_that_goes_wrong_says_where() {
+    let story = |body: &str| format!("story(function(run)\n{body}\nend)");
+    for (body, code, line) in [
+        ("while true do end", "script::fuel", 4),
+        (
+            "while true do pcall(function() while true do end end) end",
+            "script::fuel",
+            4,
+        ),
+        ("pcall(function() while true do end end)", "script::fuel", 4),
+        (
+            "for i = 1, 1000000 do run:tell(\"x\") end",
+            "script::commands",
+            3,
+        ),
+        ("run:inject(\"g\")", "script::unknown-fault", 4),
+        ("run:wiat(\"5 min\")", "script::unknown-method", 4),
+        ("run:wait(5)", "script::no-unit", 4),
+        ("run:wait(\"0 s\")", "script::time", 4),
+        (
+            "run:wait_until(lit(\"XL-3310\"):answered_within(\"5 s\", lit(\"XL-3310\")))",
+            "script::looks-ahead",
+            4,
+        ),
+        ("run:holds(did(\"lamp test\"))", "script::not-now", 4),
+        ("run:has(lit(\"XL-3310\"))", "script::not-an-action", 4),
+        ("run:value(shown(\"LT-3001\"))", "script::no-value", 3),
+        ("local x = nil\nx.y = 1", "script::lua", 5),
+        ("coroutine.yield(1)", "script::yield", 3),
+        (
+            "coroutine.wrap(function() run:wait(\"5 s\") end)()",
+            "script::lua",
+            4,
+        ),
+        (
+            "local t = {}\nfor i = 1, 1e9 do t[i] = i end",
+            "script::memory",
+            5,
+        ),
+        (
+            "local function f() return 1 + f() end\nf()",
+            "script::recursion",
+            4,
+        ),
+        ("error({})", "script::lua", 4),
+    ] {
+        let (got, at, message) = fails(&story(body));
+        assert_eq!((got.as_str(), at), (code, line), "{body}: {message}");
+    }
+}
+
+#[test]
+fn a_failed_story_stays_failed() {
+    let mut s = stories("story(function(run) while true do end end)");
+    for _ in 0..2 {
+        assert_eq!(
+            s.wake(0, &Now::default(), &mut Vec::new())
+                .unwrap_err()
+                .code,
+            "script::fuel"
+        );
+    }
+}

@@ -1,0 +1,84 @@
+//! The fields of the tables: one list that the reader, the reference and the editor definitions share.
+
+/// One field of an item's table.
+#[derive(Clone, Copy, Debug)]
+pub struct Field {
+    /// The word whose table it stands in.
+    pub item: &'static str,
+    /// Its name.
+    pub name: &'static str,
+    /// Its type, in the words of the editor definitions.
+    pub kind: &'static str,
+    /// Whether it must be there.
+    pub needed: bool,
+    /// What it says.
+    pub says: &'static str,
+}
+
+macro_rules! fields {
+    ($($item:ident { $($name:ident $($need:ident)? : $kind:literal, $says:literal;)* })*) => {
+        &[$($(Field {
+            item: stringify!($item),
+            name: stringify!($name),
+            kind: $kind,
+            needed: false $(|| { let $need = true; $need })?,
+            says: $says,
+        },)*)*]
+    };
+}
+
+/// Every field, in the order in which the reference tells them.
+pub static FIELDS: &[Field] = fields! {
+    exercise {
+        title needed: "string", "Title for people.";
+        plant needed: "string", "The plant's short name.";
+        start needed: "string", "The prepared state that the run starts from, such as \"cold\".";
+        lasts needed: "string", "How long the run lasts at most: \"80 min\".";
+        changes: "table<string, string>", "Controls set otherwise than in the prepared state: { [\"P-3101\"] = \"start\" }.";
+        brief: "string", "What the trainee is told before the run.";
+        trends: "string[]", "Instruments whose trends the debrief draws.";
+        pass: "number", "Marks needed to pass.";
+    }
+    fault {
+        on needed: "string", "The component, instrument, lamp, gauge or alarm.";
+        kind needed: "string", "What goes wrong: a kind of the fault table.";
+        size: "string", "How big, with a unit: \"40 % open\".";
+        at: "string|string[]", "Begins at this time of the run; with two times, at random between them from the run's seed.";
+        when: "Condition", "Begins when this first holds.";
+        after: "table", "Begins so long after a condition first held: { condition, \"30 s\" }.";
+        lasts: "string", "Clears by itself so long after it began.";
+        clears_at: "string", "Clears at this time of the run.";
+        clears_when: "Condition", "Clears when this first holds.";
+    }
+    step {
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        done needed: "Condition", "What must come true.";
+        after: "string|string[]", "Names of steps that come first.";
+        full_by: "string", "Full marks up to this time of the run.";
+        none_by: "string", "No marks from this time of the run on; a straight line between.";
+        out_of_order: "number", "Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.";
+        critical: "boolean", "Losing it decides the run.";
+        expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
+        practise: "string", "What to practise when marks were lost.";
+    }
+    limit {
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        keep needed: "Condition", "What must hold.";
+        during: "Condition", "Only while this holds. Left out: the whole run.";
+        none_beyond: "string", "How far past the limit loses everything: \"10 K\".";
+        none_after: "string", "How long past the limit, in total, loses everything: \"2 min\".";
+        critical: "boolean", "Losing it decides the run.";
+        expected: "string", "What the trainee should have kept, for people. Left out: the condition in words.";
+        practise: "string", "What to practise when marks were lost.";
+    }
+    response {
+        to needed: "string", "Name of the fault.";
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        by needed: "Condition", "What answers the fault.";
+        full needed: "string", "Full marks up to this long after the fault's onset.";
+        none needed: "string", "No marks from this long after the fault's onset; a straight line between.";
+        critical: "boolean", "Losing it decides the run.";
+        expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
+        practise: "string", "What to practise when marks were lost.";
+    }
+};

@@ -1,0 +1,24 @@
+-- Steps that follow each other, without writing `after` on each:
+--
+--   local sequence = require("lib.sequence")
+--   sequence {
+--     { "purge", marks = 6, done = actual("FT-3301"):above("12 kg/s"):lasting("60 s") },
+--     { "flame", marks = 4, done = lit("XL-3310") },
+--   }
+--
+-- A step that has an `after` of its own keeps it.
+local function sequence(steps)
+  local before
+  for _, fields in ipairs(steps) do
+    local name = fields[1]
+    local given = {}
+    for key, value in pairs(fields) do
+      if key ~= 1 then given[key] = value end
+    end
+    if given.after == nil then given.after = before end
+    step(name)(given)
+    before = name
+  end
+end
+
+return sequence
