@@ -403,6 +403,13 @@ fn responses_by_hand() {
         0,
         &["cleared 1.5 s after"],
     );
+    check("the whole chance", response(by(), 20, 60), &quiet(200), Some((50, Some(70))), Nothing, 0, &[]);
+    let mut again = record(&quiet(200), Some((50, Some(65))));
+    again.events.extend(record(&quiet(200), Some((80, None))).events);
+    let sheet = Sheet { items: vec![item("it", 10, false, response(by(), 20, 60))], pass: None };
+    let language = Language { watched: &watched(), name: &name };
+    let r = mark(&sheet, &find(&sheet, &quiet(200)), &again, language);
+    assert_eq!(r.verdicts[0].outcome, Nothing, "a fault that comes and goes still asks for its answer");
     check(
         "cleared late",
         response(by(), 20, 60),
