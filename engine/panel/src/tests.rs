@@ -213,3 +213,33 @@ fn a_frozen_gauge_differs_and_a_lagging_one_does_not() {
     assert!((140..=155).contains(&told.since.0), "{told:?}");
     assert_eq!((told.shown, told.actual), (p(4.0), p(6.0)));
 }
+
+#[test]
+fn a_frozen_gauge_leaves_signal_and_truth_alone() {
+    // The smallest plant sends no quantity to the panel, so the gauge is joined to a position here.
+    let d = described(vec![]);
+    let mut plant = Plant::build(&d).unwrap();
+    let unit = units::unit("% open").unwrap();
+    let pointer = |tag| Gauge::new(Tag::new(tag), tag.into(), PointId(0), unit, (0.0, 1.0), 0.02);
+    let gauges = vec![pointer("ZI-1"), pointer("ZI-2")];
+    let mut panel = Panel::of_parts(gauges, vec![], vec![], vec![], vec![]);
+    panel.prime(&plant);
+    plant.order(plant::ControlId(0), Order::Dial(0.4)).unwrap();
+    let mut said = run(&mut plant, &mut panel, 0..2);
+    let frozen = panel.failing(&Tag::new("ZI-2"), "frozen").unwrap();
+    panel.set_failing(frozen, true);
+    said.extend(run(&mut plant, &mut panel, 2..300));
+    let texts: Vec<String> = panel.picture().gauges.into_iter().map(|g| g.text).collect();
+    assert_eq!(texts, ["40.0 % open", "20.0 % open"]);
+    assert_eq!((plant.signal(PointId(0)).0, plant.actual(PointId(0)).0), (0.4, 0.4));
+    panel.set_failing(frozen, false);
+    said.extend(run(&mut plant, &mut panel, 300..301));
+    assert_eq!(panel.gauges()[1].text(), "40.0 % open");
+    let since = |h: &Happening| match h {
+        Happening::Differed { tag, since, shown, actual } => (tag.to_string(), since.0, shown.clone(), actual.clone()),
+        other => panic!("{other:?}"),
+    };
+    let told: Vec<_> = said.iter().map(since).collect();
+    // True at 20 % until tick 1, which excuses the pointer for the lag that is allowed.
+    assert_eq!(told, [("ZI-2".to_owned(), 100, "20.0 % open".to_owned(), "40.0 % open".to_owned())]);
+}
