@@ -125,26 +125,37 @@ pub(super) struct Drive {
     pub feed: f64,
     /// Enthalpy of the feed, J/kg.
     pub feed_enthalpy: f64,
-    /// Part of the natural circulation that is there: 1, less as the downcomers uncover.
-    pub circulates: f64,
+    /// Part of the natural circulation that is missing: 0, more as the downcomers uncover.
+    pub missing: f64,
     /// Exchange of the risers when nothing circulates, kg/s.
     pub pool: f64,
 }
 
-/// The rates of quality, 1/s, and of bubble volume, m3/s. `bubbles_wanted` is Vb0.
-pub(super) fn rates(
-    p: &CirculationParams,
-    l: &Line,
-    drive: &Drive,
-    (x, bubbles): (f64, f64),
-    bubbles_wanted: f64,
-    drum_water: f64,
-) -> (f64, f64) {
+/// Where it stands.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Now {
+    /// Quality at the riser outlet.
+    pub x: f64,
+    /// Steam below the level, m3.
+    pub bubbles: f64,
+    /// Void of the risers at that quality.
+    pub void: Void,
+    /// Flow down the downcomers, kg/s.
+    pub flow: f64,
+    /// Vb0, m3.
+    pub bubbles_wanted: f64,
+    /// Vwd, m3.
+    pub drum_water: f64,
+}
+
+/// The rates of quality, 1/s, and of bubble volume, m3/s.
+pub(super) fn rates(p: &CirculationParams, l: &Line, drive: &Drive, now: &Now) -> (f64, f64) {
     let (rw, rs, dp) = (l.rw, l.rs, drive.dp);
+    let Now { x, bubbles, drum_water, .. } = *now;
     let r = l.hs - l.hw;
-    let v = void(x, l);
+    let v = now.void;
     let (y, vr) = (v.mean, p.riser_volume);
-    let through = drive.circulates * downcomer_flow(p, y, l) + (1.0 - drive.circulates) * drive.pool;
+    let through = now.flow + drive.missing * drive.pool;
     let e32 = (rw * l.hw_p - x * r * l.rw_p) * (1.0 - y) * vr
         + ((1.0 - x) * r * l.rs_p + rs * l.hs_p) * y * vr
         + (rs + (rw - rs) * x) * r * vr * v.by_pressure
@@ -158,7 +169,7 @@ pub(super) fn rates(
         + slip * (y * l.rs_p + (1.0 - y) * l.rw_p + (rs - rw) * v.by_pressure);
     let e43 = slip * (rs - rw) * v.by_quality;
     let condensed = (l.hw - drive.feed_enthalpy).max(0.0) / r * drive.feed;
-    let rise = rs / p.residence * (bubbles_wanted - bubbles);
+    let rise = rs / p.residence * (now.bubbles_wanted - bubbles);
     (dx, (rise - condensed - e42 * dp - e43 * dx) / rs)
 }
 

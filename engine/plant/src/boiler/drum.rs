@@ -24,17 +24,14 @@
 //! steam flow has no bubbles, by drift flux (own extension): `a = j/(C0 j + vr)`, `Vb0 = a/(1-a) Vwd`, j the
 //! volume flow of steam from the risers over the free surface (Zuber and Findlay, J. Heat Transfer 87 (1965)
 //! 453; C0 = 1.2 and about 0.25 m/s of rise from memory).
-//!
-//! Carry-over: the water in the steam that leaves grows as `(j/h)^3`, h the height above the level: the
-//! momentum-controlled region of Kataoka and Ishii (Int. J. Heat Mass Transfer 27 (1984) 1999, from memory);
-//! its size, and priming as the level comes to the outlet, are our own choice.
 
-use super::circulation::{CirculationParams, Drive, Line, downcomer_flow, rates, void};
+pub use super::carry_over::CarryOver;
+use super::circulation::{CirculationParams, Drive, Line, Now, downcomer_flow, rates, void};
 use super::level::{DrumShape, Stand};
 use super::shell::{Shell, ShellMeets};
 use super::tubes::Tubes;
 use crate::vessel::{Equilibrium, Regime};
-use crate::water::{self, saturation_at_t};
+use crate::water::{self, Saturation, saturation_at_t};
 
 /// Quality at the riser outlet from which the tops of the risers run dry, the most it can be, and the part
 /// of the heating surface that is dry then: own choice.
@@ -56,19 +53,6 @@ pub enum Bubbles {
         /// Velocity of rise vr, m/s.
         rise: f64,
     },
-}
-
-/// Figures of the carry-over; see the head of the file.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CarryOver {
-    /// Water in a kilogram of steam at nominal steam velocity and height.
-    pub nominal: f64,
-    /// Steam velocity through the surface, m/s.
-    pub velocity: f64,
-    /// Height from level to outlet, m.
-    pub height: f64,
-    /// Height below which the drum primes, m.
-    pub priming: f64,
 }
 
 /// Figures of a drum; see the head of the file.
@@ -165,7 +149,7 @@ impl Drum {
             params,
             shell: None,
             tubes: None,
-            line: Line::new(&saturation_at_t(contents.t.min(water::T_MAX_LIQUID))),
+            line: Line::new(&line_at(contents)),
             water: contents.liquid_volume,
             temperature: contents.t,
             quality: 0.0,
@@ -183,17 +167,9 @@ impl Drum {
             steam_part: 0.0,
             feed: (0.0, contents.t),
         };
-        drum.boiling = drum.onset(contents);
+        drum.boiling = drum.onset(contents, &line_at(contents));
         drum.settle(contents, 0.0);
         drum
-    }
-
-    /// The same with its steam distributed: quality at the riser outlet and bubble volume, m3.
-    #[must_use]
-    pub fn with_steam(mut self, quality: f64, bubbles: f64, contents: &Equilibrium) -> Drum {
-        (self.quality, self.bubbles) = (quality, bubbles);
-        self.settle(contents, 0.0);
-        self
     }
 
     /// The same with its steam distributed as it settles under a steady fire: heat from the risers and
@@ -210,11 +186,13 @@ impl Drum {
             if carried(mid) < flows.heat * self.boiling { low = mid } else { high = mid }
         }
         self.quality = low;
-        let drum_water = self.drum_water(self.water, void(low, &line).mean).max(0.0);
+        let y = void(low, &line).mean;
+        let steam = low * downcomer_flow(&c, y, &line);
+        let drum_water = self.drum_water(self.water, y).max(0.0);
         let condensed = (line.hw - flows.feed_enthalpy).max(0.0) / r * flows.feed;
         // The surface of the drift flux is the swollen one: three rounds bring it to rest.
         for _ in 0..3 {
-            let wanted = self.bubbles_wanted(&line, 1.0, low, drum_water);
+            let wanted = self.bubbles_wanted(&line, steam, drum_water);
             self.bubbles = (wanted - c.residence * condensed / line.rs).max(0.0);
             self.settle(contents, flows.steam);
         }
@@ -246,27 +224,28 @@ impl Drum {
     pub fn distribute(&mut self, dt: f64, contents: &Equilibrium, flows: &DrumFlows) {
         let before = self.line;
         let water_before = self.water;
-        self.line = Line::new(&saturation_at_t(contents.t.min(water::T_MAX_LIQUID)));
+        let saturation = line_at(contents);
+        self.line = Line::new(&saturation);
         self.water = contents.liquid_volume;
         self.temperature = contents.t;
-        self.boiling = self.onset(contents);
+        self.boiling = self.onset(contents, &saturation);
         self.feed = (flows.feed, feed_temperature(flows, contents.t));
         let circulates = self.circulates(void(self.quality, &self.line).mean);
         let drive = Drive {
             dp: self.boiling * (self.line.p - before.p) / dt,
-            heat: self.boiling * flows.heat * self.wetted,
+            heat: self.boiling * flows.heat,
             feed: flows.feed.max(0.0),
             feed_enthalpy: flows.feed_enthalpy,
-            circulates,
+            missing: 1.0 - circulates,
             pool: self.params.pool_exchange,
         };
         let start = (self.quality, self.bubbles);
         let a = self.slope(&before, &drive, start, water_before);
-        let guess = ((start.0 + dt * a.0).clamp(0.0, DRY_OUT), (start.1 + dt * a.1).max(0.0));
+        let guess = ((start.0 + dt * a.0).clamp(0.0, DRY_OUT), (start.1 + dt * a.1).clamp(0.0, f64::INFINITY));
         let line = self.line;
         let b = self.slope(&line, &drive, guess, self.water);
         self.quality = (start.0 + 0.5 * dt * (a.0 + b.0)).clamp(0.0, DRY_OUT);
-        self.bubbles = (start.1 + 0.5 * dt * (a.1 + b.1)).max(0.0);
+        self.bubbles = (start.1 + 0.5 * dt * (a.1 + b.1)).clamp(0.0, f64::INFINITY);
         // Traces that decay for ever are nothing.
         if self.quality < 1e-12 {
             self.quality = 0.0;
@@ -279,19 +258,19 @@ impl Drum {
 
     fn slope(&self, line: &Line, drive: &Drive, (x, bubbles): (f64, f64), water: f64) -> (f64, f64) {
         let c = &self.params.circulation;
-        let y = void(x, line).mean;
-        let drum_water = self.drum_water(water, y).max(0.0);
-        let wanted = self.bubbles_wanted(line, drive.circulates, x, drum_water);
-        rates(c, line, drive, (x, bubbles), wanted, drum_water)
+        let y = void(x, line);
+        let flow = (1.0 - drive.missing) * downcomer_flow(c, y.mean, line);
+        let drum_water = self.drum_water(water, y.mean).max(0.0);
+        let wanted = self.bubbles_wanted(line, x * flow, drum_water);
+        let now = Now { x, bubbles, void: y, flow, bubbles_wanted: wanted, drum_water };
+        rates(c, line, drive, &now)
     }
 
-    /// Vb0, m3.
-    fn bubbles_wanted(&self, line: &Line, circulates: f64, x: f64, drum_water: f64) -> f64 {
+    /// Vb0, m3, with `steam` kg/s from the risers.
+    fn bubbles_wanted(&self, line: &Line, steam: f64, drum_water: f64) -> f64 {
         match self.params.bubbles {
             Bubbles::Fixed(v) => v,
             Bubbles::Drift { distribution, rise } => {
-                let c = &self.params.circulation;
-                let steam = x * circulates * downcomer_flow(c, void(x, line).mean, line);
                 // Near top and bottom of a lying cylinder the surface goes to nothing; what matters is the
                 // section that the steam rises through.
                 let section = self.swollen.surface.max(drum_water / self.params.shape.height());
@@ -320,12 +299,11 @@ impl Drum {
     }
 
     /// Part of the heat that boils: 1 at saturation, 0 when further from it than `onset`.
-    fn onset(&self, e: &Equilibrium) -> f64 {
+    fn onset(&self, e: &Equilibrium, s: &Saturation) -> f64 {
         if e.regime == Regime::Dry || e.regime == Regime::Empty {
             return 0.0;
         }
         // Sub-cooling below saturation at the total pressure, along the tangent of the line.
-        let s = saturation_at_t(e.t);
         let sub_cooled = (e.p - s.p) / s.dp_dt;
         (1.0 - sub_cooled / self.params.onset).clamp(0.0, 1.0)
     }
@@ -345,7 +323,7 @@ impl Drum {
         self.wetted = if self.water >= held { 1.0 } else { self.water / held };
         self.wetted *= 1.0 - DRY_TOP * ((self.quality - DRY_FROM) / (DRY_OUT - DRY_FROM)).clamp(0.0, 1.0);
         let room = (gas - self.void * c.riser_volume).max(0.0);
-        self.bubbles = self.bubbles.min(room);
+        self.bubbles = self.bubbles.clamp(0.0, room);
         let water = drum_water.max(0.0);
         if water == 0.0 {
             self.bubbles = 0.0;
@@ -375,24 +353,16 @@ impl Drum {
         if self.state == DrumState::LiquidFull {
             return 1.0;
         }
-        let k = &self.params.carry_over;
-        let height = self.params.shape.height() - self.swollen.height;
         if self.swollen.height <= 0.0 || steam <= 0.0 {
             return 0.0;
         }
+        let volume = self.drum_water(self.water, self.void).max(0.0) + self.bubbles;
+        // A lying cylinder has no surface at its very top; a thousandth of its volume stands for it.
         let section = self.swollen.surface.max(1e-3 * self.params.shape.volume());
-        let j = steam / (self.densities.1 * section);
-        let ratio = (j / k.velocity) * (k.height / height.max(k.priming));
-        let drops = (k.nominal * ratio * ratio * ratio).min(0.2);
-        // Priming: the outlet draws the mixture itself as it reaches it.
-        let near = (1.0 - height / k.priming).max(0.0);
-        let water_in_mixture =
-            (1.0 - self.bubbles * self.densities.1 / (self.mixture * self.swollen_volume())).clamp(0.0, 1.0);
-        drops + near * (water_in_mixture - drops).max(0.0)
-    }
-
-    fn swollen_volume(&self) -> f64 {
-        self.drum_water(self.water, self.void).max(0.0) + self.bubbles
+        let velocity = steam / (self.densities.1 * section);
+        let height = self.params.shape.height() - self.swollen.height;
+        let water = 1.0 - self.bubbles * self.densities.1 / (self.mixture * volume);
+        self.params.carry_over.moisture(velocity, height, water)
     }
 
     /// Level as it stands, swollen with bubbles, m from normal water level.
@@ -488,11 +458,30 @@ impl Drum {
         self.temperature
     }
 
+    /// The numbers of its state by name, for whoever looks for one that is not finite.
+    #[must_use]
+    pub fn numbers(&self) -> [(&'static str, f64); 6] {
+        [
+            ("steam quality of the risers", self.quality),
+            ("steam volume below the drum level", self.bubbles),
+            ("drum level", self.swollen.height),
+            ("water in the drum's steam", self.moisture),
+            ("temperature of the riser tubes", self.riser_wall()),
+            ("temperature of the drum shell", self.shell.as_ref().map_or(0.0, |s| s.inner() + s.outer())),
+        ]
+    }
+
     /// Its figures.
     #[must_use]
     pub fn params(&self) -> &DrumParams {
         &self.params
     }
+}
+
+/// The saturation line at the contents' temperature. Above the range of the liquid there is no liquid, and
+/// nothing that is read from the line matters.
+fn line_at(contents: &Equilibrium) -> Saturation {
+    saturation_at_t(contents.t.min(water::T_MAX_LIQUID))
 }
 
 /// Temperature of the feed from its enthalpy; that of the contents when nothing is fed.

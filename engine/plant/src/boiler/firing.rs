@@ -1,14 +1,17 @@
 //! The firing master: steam pressure to firing rate, and fuel and air in proportion.
 //!
 //! ```text
-//! automatic  y = K (e + (1/Ti) integral e dt),  e = p_set - p
-//! manual     y as set; the integral follows, so that the change to automatic has no bump
-//! limit      low fire <= y <= limit, the integral stopped at either end
+//! automatic  y = K (e + (1/Ti) integral e dt),  e = p_set - p     (a [`PiController`])
+//! manual     y as set, no bump at either change-over
+//! limit      low fire <= y <= limit
 //! ramp       the demand follows y at no more than its rates up and down
 //! air leads  air demand = max(demand, fuel flow);  fuel demand = min(demand, what the air carries)
 //! ```
 //! Rate of firing as a part of full fire, 0 to 1. The damper follows the air demand by a cam of seven
 //! points. Cross limiting of fuel and air in this form is common practice.
+
+use crate::control::{Action, Mode, PiController, PiParams};
+use crate::instruments::Signal;
 
 /// Points of the cam.
 pub const CAM_POINTS: usize = 7;
@@ -50,7 +53,7 @@ pub struct FiringMaster {
     pub limit: f64,
     automatic: bool,
     manual: f64,
-    integral: f64,
+    pressure: PiController,
     demand: f64,
     fuel: f64,
     air: f64,
@@ -61,12 +64,22 @@ impl FiringMaster {
     /// In manual at low fire.
     #[must_use]
     pub fn new(params: FiringParams, set_point: f64) -> FiringMaster {
+        // With a span of one pascal the gain is a part of full fire a pascal.
+        let pi = PiParams {
+            gain: params.gain,
+            integral_time: params.integral_time,
+            span: 1.0,
+            output_min: params.low_fire,
+            output_max: 1.0,
+            action: Action::Reverse,
+            set_point_rate: f64::INFINITY,
+        };
         FiringMaster {
             set_point,
             limit: 1.0,
             automatic: false,
             manual: params.low_fire,
-            integral: params.low_fire,
+            pressure: PiController::new(pi, set_point, params.low_fire),
             demand: params.low_fire,
             fuel: params.low_fire,
             air: params.low_fire,
@@ -92,31 +105,18 @@ impl FiringMaster {
     /// burner management lets it fire; before that it waits at low fire.
     pub fn step(&mut self, dt: f64, pressure: f64, air_flow: f64, fuel_flow: f64, released: bool) {
         let p = &self.params;
-        let top = self.limit.clamp(p.low_fire, 1.0);
         let error = self.set_point - pressure;
         if error > p.start_below {
             self.wanted = true;
         } else if -error > p.stop_above {
             self.wanted = false;
         }
-        let proportional = p.gain * error;
-        let output = if !released {
-            self.integral = p.low_fire - proportional;
-            p.low_fire
-        } else if self.automatic {
-            let grown = self.integral + proportional / p.integral_time * dt;
-            let y = proportional + grown;
-            // At an end the integral only moves back from it.
-            let stuck = (y > top && grown > self.integral) || (y < p.low_fire && grown < self.integral);
-            if !stuck {
-                self.integral = grown;
-            }
-            y.clamp(p.low_fire, top)
-        } else {
-            let y = self.manual.clamp(p.low_fire, top);
-            self.integral = y - proportional;
-            y
-        };
+        self.pressure.set_set_point(self.set_point);
+        self.pressure.limit = self.limit;
+        let automatic = self.automatic && released;
+        self.pressure.set_mode(if automatic { Mode::Automatic } else { Mode::Manual });
+        self.pressure.set_output(if released { self.manual } else { p.low_fire });
+        let output = self.pressure.step(Signal(pressure), dt);
         let step = (output - self.demand).clamp(-p.ramp_down * dt, p.ramp_up * dt);
         self.demand += step;
         let carried = air_flow / (p.stoichiometric_air * p.air_ratio_min * p.fuel_full);

@@ -286,6 +286,17 @@ impl Furnace {
         self.white_smoke
     }
 
+    /// The numbers of its state by name, for whoever looks for one that is not finite.
+    #[must_use]
+    pub fn numbers(&self) -> [(&'static str, f64); 4] {
+        [
+            ("gas temperature in the furnace", self.exit_temperature),
+            ("stack temperature", self.stack_temperature),
+            ("heat to the risers", self.heat.risers()),
+            ("fuel vapour in the furnace", self.vapour.mass()),
+        ]
+    }
+
     /// Its figures.
     #[must_use]
     pub fn params(&self) -> &FurnaceParams {

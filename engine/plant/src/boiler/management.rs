@@ -60,6 +60,9 @@ pub struct BurnerSignals {
     pub control_air_low: bool,
     /// The emergency stop is pushed in.
     pub emergency_stop: bool,
+    /// The firing master wants no fire (pressure well above its set point): in automatic the fire is let out
+    /// without a trip, and lit again by the whole sequence when this goes.
+    pub hold_off: bool,
 }
 
 /// Commands to the burner's equipment; in manual, what the panel's controls ask for.
@@ -341,7 +344,8 @@ impl BurnerManagement {
         let air =
             BurnerOrders { fan: true, damper: p.purge_damper, firing: p.light_up_firing, ..BurnerOrders::default() };
         let light_up = BurnerOrders { damper: p.light_up_damper, ..air };
-        if !self.wanted && !matches!(self.state, BurnerState::Stopped | BurnerState::LockedOut) {
+        let wanted = self.wanted && !s.hold_off;
+        if !wanted && !matches!(self.state, BurnerState::Stopped | BurnerState::LockedOut) {
             // Stopped on purpose: the furnace is washed once more before the fan is let go.
             self.purge.forget();
             self.purged_since_trip = false;
@@ -351,7 +355,7 @@ impl BurnerManagement {
         match self.state {
             BurnerState::LockedOut => air,
             BurnerState::Stopped => {
-                if self.wanted {
+                if wanted {
                     self.enter(BurnerState::Purging);
                     self.purge.forget();
                     self.credit = 0.0;

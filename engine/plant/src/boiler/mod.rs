@@ -20,6 +20,7 @@
 //! [`sizing`] holds the figures of our own boiler.
 
 pub mod burner;
+pub mod carry_over;
 pub mod circulation;
 pub mod combustion;
 pub mod draught;

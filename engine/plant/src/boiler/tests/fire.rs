@@ -319,3 +319,21 @@ fn the_firing_master_leads_with_air_and_keeps_its_limit() {
     assert!(least > 1.04, "air never fell short: {least}");
     assert_eq!(f.furnace.smoke(), 0.0);
 }
+
+#[test]
+fn held_off_it_goes_out_without_a_trip_and_lights_again_by_itself() {
+    let mut f = Front::new(450.0);
+    f.light_automatically();
+    f.pressure = sizing::WORKING_PRESSURE + 1e5;
+    f.run(5.0);
+    assert!(!f.master.fire_wanted());
+    f.signals.hold_off = true;
+    f.run(60.0);
+    assert_eq!((f.management.state(), f.management.tripped()), (BurnerState::Stopped, None));
+    assert!(!f.burner.main_lit() && !f.management.orders().fan, "purged, then the fan is let go");
+    f.pressure = sizing::WORKING_PRESSURE - 1e5;
+    f.run(1.0);
+    assert!(f.master.fire_wanted());
+    f.signals.hold_off = false;
+    f.until(BurnerState::Firing, 120.0);
+}

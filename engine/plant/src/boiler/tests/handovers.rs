@@ -236,3 +236,53 @@ fn boiled_dry_and_filled_again_stays_a_number() {
     assert!(numbers.iter().all(|x| x.is_finite()));
     assert_eq!(b.drum.wetted(), 1.0);
 }
+
+#[test]
+fn from_a_gas_space_to_none_and_back() {
+    let mut b = Bench::hot(2e5, 0.598);
+    b.feed_enthalpy = b.e.h_l;
+    b.feed = 0.05;
+    let mut ticks = 0;
+    while b.drum.state() != DrumState::LiquidFull {
+        b.tick();
+        ticks += 1;
+        assert!(ticks < 3000, "never full");
+    }
+    b.run(20.0);
+    show("liquid-full", &b);
+    assert!(b.gauge() > 3.0, "the pump makes the pressure");
+    assert_eq!((b.drum.bubbles(), b.drum.void(), b.drum.moisture()), (0.0, 0.0, 1.0));
+    assert!((b.drum.level() - 0.6).abs() < 1e-9);
+    (b.feed, b.blowdown) = (0.0, 1.0);
+    b.run(300.0);
+    show("drawn down", &b);
+    assert_eq!(b.drum.state(), DrumState::Boiling);
+    assert!(b.drum.level() < 0.55);
+}
+
+#[test]
+fn no_number_of_the_state_goes_astray() {
+    let mut b = Bench::cold(-0.15);
+    (b.vent, b.drain) = (3.4e-4, 1.2e-4);
+    b.fire(1.0);
+    for k in 0..20_000u32 {
+        // Rough handling without a pattern that repeats soon.
+        if k % 500 == 0 {
+            let r = k.wrapping_mul(2_654_435_761) >> 16;
+            b.feed = f64::from(r % 7);
+            b.load = f64::from(r / 7 % 5) * 0.8;
+            b.blowdown = f64::from(r / 35 % 4);
+            b.vent = f64::from(r / 140 % 3) * 1e-3;
+            b.front.manual.damper = f64::from(r % 11) / 10.0;
+        }
+        if b.gauge() < 0.5 {
+            b.load = 0.0;
+        }
+        b.tick();
+        let all = b.drum.numbers().into_iter().chain(b.front.furnace.numbers());
+        for (name, x) in all {
+            assert!(x.is_finite(), "{name} is {x}");
+        }
+    }
+    show("after rough handling", &b);
+}
