@@ -1,0 +1,301 @@
+//! A motor-driven centrifugal pump.
+//!
+//! Equations: head by its [`PumpCurve`]; shaft power a straight line from its part at shut-off to the
+//! best point, `P = Pb w^3 (s + (1 - s) Q/(w Qb))`, `Pb = rho g Qb Hb / eta_b` (affinity laws; the straight
+//! line is the usual shape for radial wheels, common practice). What the shaft gives and the head does
+//! not take becomes heat in the liquid: the network sees to that.
+//! Suction: the part of its head that it makes follows `NPSH available / NPSH required`, between none and
+//! all, with NPSH required `N (0.3 + 0.7 (Q/Qb)^2)` (common practice for the shape); vapour in the
+//! wheel comes and goes with the time constant `0.2 s (1 + H0/N)`, long enough that a pump drawing its
+//! own suction down settles.
+//! Assumptions: a worn pump makes a smaller head at the same power; a gas-bound one makes none and
+//! takes a third of its shut-off power (own choice); with the coupling sheared the motor turns alone.
+//! Units: SI; speed as a part of rated speed.
+
+use super::motor::{Motor, MotorParams};
+use crate::liquid::{GRAVITY, LinkId, Network, PumpCurve};
+
+/// A pump's data.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct PumpParams {
+    /// Head against flow at rated speed.
+    pub curve: PumpCurve,
+    /// Flow at the best point, m3/s.
+    pub best_flow: f64,
+    /// Efficiency there.
+    pub best_efficiency: f64,
+    /// Shaft power at shut-off as a part of that at the best point.
+    pub shut_off_power: f64,
+    /// Net positive suction head required at the best flow, m; zero for none.
+    pub npsh_required: f64,
+    /// Its motor.
+    pub motor: MotorParams,
+}
+
+/// What can be wrong with a pump beside its motor.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct PumpFailing {
+    /// Part of its head that wear has taken, 0 sound to 1.
+    pub worn: f64,
+    /// Air or vapour in the wheel.
+    pub air_locked: bool,
+    /// The coupling has sheared.
+    pub coupling_sheared: bool,
+}
+
+/// A pump and its state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MotorPump {
+    params: PumpParams,
+    /// Its link in the network.
+    pub link: LinkId,
+    /// Its motor and starter.
+    pub motor: Motor,
+    /// What is wrong with it.
+    pub failing: PumpFailing,
+    speed: f64,
+    /// Part of the wheel's head that vapour leaves.
+    primed: f64,
+    shaft_power: f64,
+}
+
+impl MotorPump {
+    /// A pump at rest in this link of its network.
+    ///
+    /// # Errors
+    /// What makes no sense in its data: an efficiency above one somewhere on the curve.
+    pub fn new(params: PumpParams, link: LinkId) -> Result<MotorPump, &'static str> {
+        let best = params.best_flow * params.curve.head(params.best_flow, 1.0) / params.best_efficiency;
+        let sound = (1..=50).all(|k| {
+            let flow = params.curve.flow_max * f64::from(k) / 50.0;
+            let s = params.shut_off_power;
+            let shaft = best * (s + (1.0 - s) * flow / params.best_flow);
+            flow * params.curve.head(flow, 1.0) < shaft
+        });
+        if !(best > 0.0 && sound) {
+            return Err("the pump's power must lie above head times flow all along its curve");
+        }
+        Ok(MotorPump {
+            params,
+            link,
+            motor: Motor::new(params.motor),
+            failing: PumpFailing::default(),
+            speed: 0.0,
+            primed: 1.0,
+            shaft_power: 0.0,
+        })
+    }
+
+    /// Its data.
+    #[must_use]
+    pub fn params(&self) -> &PumpParams {
+        &self.params
+    }
+
+    /// Speed of the wheel as a part of rated speed.
+    #[must_use]
+    pub fn speed(&self) -> f64 {
+        self.speed
+    }
+
+    /// Part of its head that it can make now: wear, vapour and air.
+    #[must_use]
+    pub fn head_factor(&self) -> f64 {
+        if self.failing.air_locked { 0.0 } else { (1.0 - self.failing.worn) * self.primed }
+    }
+
+    /// Shaft power, W.
+    #[must_use]
+    pub fn shaft_power(&self) -> f64 {
+        self.shaft_power
+    }
+
+    /// Hydraulic over shaft power; zero when it gives nothing.
+    #[must_use]
+    pub fn efficiency(&self, net: &Network) -> f64 {
+        if self.shaft_power > 0.0 { net.hydraulic_power(self.link).max(0.0) / self.shaft_power } else { 0.0 }
+    }
+
+    /// Shaft power at a flow, m3/s, of liquid of this density, at a speed, W.
+    #[must_use]
+    pub fn power_at(&self, flow: f64, density: f64, speed: f64) -> f64 {
+        let p = &self.params;
+        let best = density * GRAVITY * p.best_flow * p.curve.head(p.best_flow, 1.0) / p.best_efficiency;
+        let w2 = speed * speed;
+        let s = p.shut_off_power;
+        let full = best * w2 * (s * speed + (1.0 - s) * flow.max(0.0) / p.best_flow);
+        if self.failing.air_locked { best * w2 * speed * s / 3.0 } else { full }
+    }
+
+    /// Puts it at speed at once, for a prepared start.
+    pub fn prepare_running(&mut self) {
+        self.motor.prepare_running();
+        self.speed = 1.0;
+    }
+
+    /// Runs for `dt` seconds with the flow and suction of the last solve. `vapour_pressure` is the
+    /// liquid's at its suction, Pa absolute.
+    pub fn step(&mut self, net: &Network, live: bool, vapour_pressure: f64, dt: f64) {
+        let p = &self.params;
+        let on_shaft = if self.failing.coupling_sheared { 0.0 } else { self.shaft_power };
+        self.motor.step(live, on_shaft, dt);
+        self.speed = if self.failing.coupling_sheared {
+            (self.speed - dt / p.motor.run_down).max(0.0)
+        } else {
+            self.motor.speed()
+        };
+        if p.npsh_required > 0.0 {
+            let (suction, _) = net.ends(self.link);
+            let available = (net.pressure(suction) - vapour_pressure) / (net.fluid().density() * GRAVITY);
+            let ratio = net.flow(self.link) / p.best_flow;
+            let required = p.npsh_required * (0.3 + 0.7 * ratio * ratio);
+            let target = (available / required).clamp(0.0, 1.0);
+            let time = 0.2 * (1.0 + p.curve.shut_off_head / p.npsh_required);
+            self.primed += dt / (dt + time) * (target - self.primed);
+            // The last thousandth comes at once, so that a sound pump's network is not solved again for it.
+            if target - self.primed < 1e-3 && target >= 1.0 {
+                self.primed = 1.0;
+            }
+        }
+    }
+
+    /// Puts speed and state into the network before it is solved.
+    pub fn drive(&self, net: &mut Network) {
+        net.set_pump(self.link, self.speed, self.head_factor());
+    }
+
+    /// Reads the flow after the solve and puts the shaft power in.
+    pub fn load(&mut self, net: &mut Network) {
+        self.shaft_power = self.power_at(net.flow(self.link), net.fluid().density(), self.speed);
+        net.set_shaft_power(self.link, self.shaft_power);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::liquid::{Characteristic, Fluid, LinkKind, LinkParams, NetworkBuilder, NodeId};
+
+    fn params() -> PumpParams {
+        PumpParams {
+            curve: PumpCurve::through([(0.0, 30.0), (0.055, 25.0), (0.11, 10.0)]).unwrap(),
+            best_flow: 0.06,
+            best_efficiency: 0.75,
+            shut_off_power: 0.45,
+            npsh_required: 3.0,
+            motor: MotorParams {
+                run_up: 2.0,
+                run_down: 4.0,
+                rated_power: 3e4,
+                efficiency: 0.92,
+                overload: 1.15,
+                overload_delay: 10.0,
+            },
+        }
+    }
+
+    struct Rig {
+        net: Network,
+        pump: MotorPump,
+        suction: LinkId,
+        delivery: LinkId,
+        high: NodeId,
+    }
+
+    fn rig() -> Rig {
+        let mut b = NetworkBuilder::new(Fluid::SeaWater);
+        let (sea, high) = (b.reservoir("sea", -2.0), b.reservoir("high", 5.0));
+        let (s, d) = (b.junction("suction", -2.0, 0.05), b.junction("delivery", -2.0, 0.05));
+        let valve = LinkKind::Valve { diameter: 0.2, minor_loss: 20.0, characteristic: Characteristic::Linear };
+        let suction = b.link("suction valve", sea, s, valve);
+        let kind = LinkKind::Pump { curve: params().curve };
+        let link = b.link("pump", s, d, LinkParams { kind, non_return: true });
+        let delivery = b.link("delivery valve", d, high, valve);
+        let mut net = b.build().unwrap();
+        net.fill_at(290.0);
+        net.set_head(sea, 0.0);
+        net.set_temperature(sea, 290.0);
+        Rig { net, pump: MotorPump::new(params(), link).unwrap(), suction, delivery, high }
+    }
+
+    fn run(rig: &mut Rig, seconds: f64) {
+        for _ in 0..(seconds * 10.0) as u32 {
+            rig.pump.step(&rig.net, true, 2e3, 0.1);
+            rig.pump.drive(&mut rig.net);
+            rig.net.solve().unwrap();
+            rig.pump.load(&mut rig.net);
+            rig.net.carry(0.1);
+        }
+    }
+
+    #[test]
+    fn it_runs_up_delivers_and_its_work_is_accounted_for() {
+        let mut rig = rig();
+        let start = rig.net.stored_energy();
+        run(&mut rig, 1.0);
+        assert_eq!(rig.net.flow(rig.pump.link), 0.0);
+        rig.pump.motor.start();
+        run(&mut rig, 60.0);
+        let eta = rig.pump.efficiency(&rig.net);
+        assert!(rig.net.flow(rig.pump.link) > 0.05 && eta > 0.6 && eta < 0.76, "{eta}");
+        let a = rig.net.account();
+        let error = rig.net.stored_energy() - start - a.energy - a.heat - a.work;
+        assert!(a.work > 5e5 && error.abs() < 1e-9 * a.work, "{error} of {}", a.work);
+    }
+
+    #[test]
+    fn worn_air_locked_and_sheared_give_less_and_less() {
+        let flow = |failing: PumpFailing| {
+            let mut rig = rig();
+            run(&mut rig, 0.2);
+            rig.pump.motor.start();
+            run(&mut rig, 20.0);
+            rig.pump.failing = failing;
+            run(&mut rig, 20.0);
+            assert!(rig.pump.motor.is_running());
+            (rig.net.flow(rig.pump.link), rig.pump.shaft_power())
+        };
+        let sound = flow(PumpFailing::default());
+        let worn = flow(PumpFailing { worn: 0.3, ..PumpFailing::default() });
+        assert!(worn.0 < 0.9 * sound.0 && worn.0 > 0.0);
+        let locked = flow(PumpFailing { air_locked: true, ..PumpFailing::default() });
+        assert!(locked.0 == 0.0 && locked.1 < 0.3 * sound.1 && locked.1 > 0.0);
+        let sheared = flow(PumpFailing { coupling_sheared: true, ..PumpFailing::default() });
+        assert_eq!(sheared, (0.0, 0.0));
+    }
+
+    #[test]
+    fn a_shut_suction_makes_it_lose_its_head_and_it_recovers() {
+        let mut rig = rig();
+        run(&mut rig, 0.2);
+        rig.pump.motor.start();
+        run(&mut rig, 20.0);
+        let full = rig.net.flow(rig.pump.link);
+        rig.net.set_opening(rig.suction, 0.05);
+        run(&mut rig, 60.0);
+        let starved = rig.net.flow(rig.pump.link);
+        let (node, _) = rig.net.ends(rig.pump.link);
+        assert!(starved < 0.5 * full && rig.net.pressure(node) > 0.0, "{starved} {}", rig.net.pressure(node));
+        rig.net.set_opening(rig.suction, 1.0);
+        run(&mut rig, 60.0);
+        assert!((rig.net.flow(rig.pump.link) - full).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_shut_delivery_heats_the_pump() {
+        let mut rig = rig();
+        run(&mut rig, 0.2);
+        rig.pump.motor.start();
+        rig.net.set_opening(rig.delivery, 0.0);
+        run(&mut rig, 60.0);
+        let (_, after) = rig.net.ends(rig.pump.link);
+        assert!(rig.net.temperature(after) > 290.0 + 2.0 && rig.net.flow(rig.pump.link).abs() < 1e-9);
+        let _ = rig.high;
+    }
+
+    #[test]
+    fn more_efficient_than_possible_is_refused() {
+        let p = PumpParams { best_efficiency: 1.2, ..params() };
+        assert!(MotorPump::new(p, LinkId(0)).is_err());
+    }
+}
