@@ -46,6 +46,11 @@ impl Axis {
         Axis { low: first * step, high: last * step, labels, decimals }
     }
 
+    /// The axis of a state that is either 0 or 1.
+    pub fn of_states() -> Axis {
+        Axis { low: -0.1, high: 1.1, labels: vec![0.0, 1.0], decimals: 0 }
+    }
+
     /// How far up the axis a value lies: 0 at the bottom, 1 at the top.
     pub fn up(&self, value: f64) -> f64 {
         (value - self.low) / (self.high - self.low)

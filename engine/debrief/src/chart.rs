@@ -13,7 +13,9 @@ use serde::Serialize;
 use std::fmt::Write;
 
 /// Height of the area in which lines are drawn, pixels.
-const PLOT: u32 = 150;
+const PLOT: u32 = 136;
+/// The same for a state that is either 0 or 1.
+const PLOT_OF_STATES: u32 = 56;
 /// Columns into which a run is divided: each keeps its lowest and its highest value, so that no peak
 /// is lost however long the run.
 const COLUMNS: i64 = 480;
@@ -118,7 +120,14 @@ fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> C
         ));
     }
     let (low, high) = near.iter().fold((low, high), |(low, high), limit| (low.min(limit.value), high.max(limit.value)));
-    let axis = Axis::around(low, high);
+    let states = first.unit == "state" && low >= 0.0 && high <= 1.0;
+    let axis = if states {
+        notes.push("1 is on, lit or open; 0 is off, dark or shut.".to_owned());
+        Axis::of_states()
+    } else {
+        Axis::around(low, high)
+    };
+    let height = if states { PLOT_OF_STATES } else { PLOT };
     for channel in layers {
         let gaps = channel.values.iter().filter(|v| !v.is_finite()).count();
         if gaps > 0 {
@@ -150,7 +159,7 @@ fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> C
     desc.push_str("The table below holds the values.");
     let id = format!("chart-{index}");
     Chart {
-        picture: picture(page, marked, &id, &title, &desc, &axis, end, layers, &near),
+        picture: picture(page, marked, &id, &title, &desc, &axis, height, end, layers, &near),
         key: keys(layers, &near, &told),
         columns: layers.iter().map(|c| meaning(c.layer)).collect(),
         rows: rows(layers, end, decimals),
@@ -202,14 +211,15 @@ fn picture(
     title: &str,
     desc: &str,
     axis: &Axis,
+    height: u32,
     end: Tick,
     layers: &[&Channel],
     limits: &[&TrendLimit],
 ) -> Markup {
     let top = moments::height(marked) + 4;
-    let bottom = top + PLOT;
+    let bottom = top + height;
     let mut svg = Svg::picture(id, "chart", bottom + 20, title, desc);
-    let y = |value: f64| words::number(f64::from(bottom) - axis.up(value) * f64::from(PLOT), 1);
+    let y = |value: f64| words::number(f64::from(bottom) - axis.up(value) * f64::from(height), 1);
     for limit in limits {
         wrong_area(&mut svg, id, limit, axis, top, bottom);
     }
@@ -230,7 +240,7 @@ fn picture(
             ("x", &"0"),
             ("y", &top),
             ("width", &"100%"),
-            ("height", &PLOT),
+            ("height", &height),
             ("viewBox", &format!("0 0 {COLUMNS} {STEPS}")),
             ("preserveAspectRatio", &"none"),
         ],
@@ -265,7 +275,7 @@ fn wrong_area(svg: &mut Svg, id: &str, limit: &TrendLimit, axis: &Axis, top: u32
     svg.leaf("rect", &[("class", &"wrong"), ("width", &1), ("height", &7)]);
     svg.close();
     svg.close();
-    let at = f64::from(bottom) - axis.up(limit.value) * f64::from(PLOT);
+    let at = f64::from(bottom) - axis.up(limit.value) * f64::from(bottom - top);
     let (from, to) = match limit.wrong {
         Side::Above => (f64::from(top), at),
         Side::Below => (at, f64::from(bottom)),

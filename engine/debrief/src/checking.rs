@@ -223,10 +223,77 @@ fn an_item_tells_all_of_its_evidence() {
     <dl>
     <dt>Expected</dt><dd>Expected purge.</dd>
     <dt>Found</dt><dd>Found purge.</dd>
-    <dt>When</dt><dd>02:03</dd>
-    <dt>Margin in value</dt><dd>Came within 0.4 bar.</dd>
-    <dt>Margin in time</dt><dd>12.0 s too late.</dd>
-    <dt>Look at</dt><dd>02:00 to 02:03</dd>
+    </dl>
+    <dl class="facts">
+    <div><dt>When</dt><dd>02:03</dd></div>
+    <div><dt>Margin in value</dt><dd>came within 0.4 bar</dd></div>
+    <div><dt>Margin in time</dt><dd>12.0 s too late</dd></div>
+    <div><dt>Look at</dt><dd>02:00 to 02:03</dd></div>
     </dl>
     "#);
+}
+
+#[test]
+fn a_page_tells_its_parts_in_order() {
+    let result = result(["purge", "b", "c"]);
+    let html = with_page("x", Judged::Graded(&result), person_page);
+    let parts = [
+        ">Not passed<",
+        "What cost the most",
+        "a training aid, not a procedure",
+        "The task",
+        "What happened",
+        "Trends",
+        "What you saw beside what was true",
+        "Item by item",
+        "What to practise",
+        "What was repaired in the log",
+        "Everything in order of time",
+        "To make this result again",
+    ];
+    let places: Vec<usize> = parts.iter().map(|p| html.find(p).unwrap_or_else(|| panic!("{p} is missing"))).collect();
+    assert!(places.is_sorted(), "{places:?}");
+}
+
+#[test]
+fn eighty_noisy_minutes_stay_a_small_file() {
+    let mut record = record("x");
+    record.end = Tick(48_000);
+    let noise = |i: u32| f64::from(i.wrapping_mul(2_654_435_761) >> 8) / 1e3;
+    record.channels = (0..24)
+        .map(|n| Channel {
+            tag: format!("PT-{}", n / 2).as_str().into(),
+            name: "pressure".into(),
+            layer: if n % 2 == 0 { Layer::Actual } else { Layer::Shown },
+            unit: "barg".into(),
+            every: 10,
+            values: (0..4800).map(|i| noise(i * 24 + n)).collect(),
+        })
+        .collect();
+    let result = result(["purge", "b", "c"]);
+    let size =
+        with_page("x", Judged::Graded(&result), |page| person_page(&Page { record: &record, ..page.clone() }).len());
+    println!("{size} bytes for 12 instruments of pure noise, two lines each");
+    assert!(size < 500_000, "{size}");
+}
+
+#[test]
+fn an_indication_that_flickers_does_not_flood_the_page() {
+    let mut record = record("x");
+    record.events = (0..200)
+        .map(|i| Event {
+            tick: Tick(i * 10 + 5 + i % 7),
+            what: Happening::Differed {
+                tag: "XL-1".into(),
+                since: Tick(i * 10),
+                shown: "dark".into(),
+                actual: "lit".into(),
+            },
+        })
+        .collect();
+    let reasons = [];
+    let html =
+        with_page("x", Judged::NotGraded(&reasons), |page| person_page(&Page { record: &record, ..page.clone() }));
+    assert!(html.contains("194 shorter differences are in the list of everything at the end."));
+    assert_eq!(html.matches("had shown dark where lit was true").count(), 200);
 }

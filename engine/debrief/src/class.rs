@@ -1,11 +1,11 @@
-//! What a class's report is made from, and what is counted over it.
+//! What a class's report is made from.
 
 use crate::page::{Judged, PackName, Who};
 use base::sheet::Marks;
 use files::verdicts::ClassDigests;
-use marking::{Outcome, Verdict};
+use marking::{ClassRun, ClassStatistics, ItemStatistics, Outcome, Verdict};
 
-/// A class that was marked.
+/// A class that was marked, all of it by one mark sheet.
 #[derive(Clone, Debug)]
 pub struct Class<'a> {
     /// The exercise's title.
@@ -48,78 +48,45 @@ pub struct Response {
     pub delay: Option<u32>,
 }
 
-/// How a class did at one item.
+/// How a class did at one item: what marking counts, and the words of the mark sheet.
 #[derive(Clone, Debug, PartialEq)]
-pub struct ItemCount {
-    /// The item's name.
-    pub name: String,
-    /// Its kind.
-    pub kind: &'static str,
+pub struct Item {
+    /// What is counted.
+    pub counted: ItemStatistics,
     /// Whether it decides a run.
     pub critical: bool,
-    /// What was expected, as the first run that was assessed has it.
+    /// What was expected, in the words of the first run.
     pub expected: String,
-    /// What to practise, as the first run that lost marks has it.
+    /// What to practise, in the words of the first run that lost marks.
     pub practise: Option<String>,
-    /// How many were assessed.
-    pub assessed: u32,
-    /// How many of them earned less than all.
-    pub lost: u32,
-    /// How many of them earned nothing.
-    pub nothing: u32,
-    /// Marks earned by all together.
-    pub earned: Marks,
-    /// Marks that could be earned by all together.
-    pub out_of: Marks,
-}
-
-impl ItemCount {
-    /// The part that was earned, in hundredths of a percent, rounded; none when nobody was assessed.
-    pub fn mean_part(&self) -> Option<u32> {
-        if self.out_of.0 <= 0 {
-            return None;
-        }
-        let n = i128::from(self.earned.0) * 10_000;
-        let d = i128::from(self.out_of.0);
-        u32::try_from((n + d / 2) / d).ok()
-    }
+    /// How many earned nothing.
+    pub nothing: usize,
 }
 
 impl<'a> Class<'a> {
-    /// The items of the sheet, as the first graded run lists them, followed by what only later runs have.
-    pub(crate) fn items(&self) -> Vec<ItemCount> {
-        let mut items: Vec<ItemCount> = Vec::new();
-        for v in self.verdicts() {
-            let at = items.iter().position(|i| i.name == v.name);
-            let at = at.unwrap_or_else(|| {
-                items.push(ItemCount {
-                    name: v.name.clone(),
-                    kind: v.kind,
-                    critical: v.critical,
-                    expected: v.expected.clone(),
-                    practise: None,
-                    assessed: 0,
-                    lost: 0,
-                    nothing: 0,
-                    earned: Marks(0),
-                    out_of: Marks(0),
-                });
-                items.len() - 1
-            });
-            let item = &mut items[at];
-            if v.outcome == Outcome::NotAssessed {
-                continue;
+    /// What marking counts over those that were graded.
+    pub(crate) fn statistics(&self) -> ClassStatistics {
+        let runs: Vec<ClassRun> = self
+            .people
+            .iter()
+            .filter_map(|p| p.judged.result().map(|result| ClassRun { id: p.who.id, result }))
+            .collect();
+        marking::statistics(&runs)
+    }
+
+    /// The items in the order of the sheet.
+    pub(crate) fn items(&self) -> Vec<Item> {
+        let words = |counted: ItemStatistics| {
+            let all = || self.verdicts().filter(|v| v.name == counted.name);
+            Item {
+                critical: all().any(|v| v.critical),
+                expected: all().next().map(|v| v.expected.clone()).unwrap_or_default(),
+                practise: all().find_map(|v| v.practise.clone()),
+                nothing: all().filter(|v| v.outcome == Outcome::Nothing).count(),
+                counted,
             }
-            item.assessed += 1;
-            item.lost += u32::from(v.outcome != Outcome::Full);
-            item.nothing += u32::from(v.outcome == Outcome::Nothing);
-            item.earned = item.earned + v.earned;
-            item.out_of = item.out_of + v.out_of;
-            if item.practise.is_none() {
-                item.practise.clone_from(&v.practise);
-            }
-        }
-        items
+        };
+        self.statistics().items.into_iter().map(words).collect()
     }
 
     fn verdicts(&self) -> impl Iterator<Item = &'a Verdict> {

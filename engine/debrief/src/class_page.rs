@@ -1,10 +1,11 @@
 //! The report of a class as one self-contained page.
 
-use crate::class::{Class, ItemCount, PersonLine};
+use crate::class::{Class, Item, PersonLine};
 use crate::spread::{self, Spread};
 use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
 use crate::words;
+use base::sheet::Marks;
 use files::verdicts::ClassDigests;
 use serde::Serialize;
 
@@ -69,9 +70,9 @@ struct ItemRow {
     kind: &'static str,
     critical: bool,
     expected: String,
-    assessed: u32,
-    lost: u32,
-    nothing: u32,
+    assessed: usize,
+    lost: usize,
+    nothing: usize,
     mean: String,
     bar: Option<Markup>,
 }
@@ -93,16 +94,18 @@ struct Refused<'a> {
 }
 
 /// The report of a class: one HTML page that needs nothing beside it but the debriefs that it links to.
+///
+/// # Panics
+/// When the people were marked by different mark sheets.
 #[must_use]
 pub fn class_page(class: &Class) -> String {
     let items = class.items();
     let count = |passed: Option<bool>| {
         class.people.iter().filter(|p| p.judged.result().is_some_and(|r| r.passed == passed)).count()
     };
-    let mut sums: Vec<_> = class.people.iter().filter_map(|p| p.judged.result().map(|r| r.earned)).collect();
-    sums.sort_unstable();
-    // The lower one of the two in the middle, which is somebody's sum.
-    let middle = sums.get(sums.len().saturating_sub(1) / 2);
+    let statistics = class.statistics();
+    let (graded, marks) = (statistics.count, statistics.marks);
+    let told = |v: f64| Marks((v * 100.0).round() as i64).to_string();
     let (passed, failed) = (count(Some(true)), count(Some(false)));
     render(
         "class.html",
@@ -111,20 +114,20 @@ pub fn class_page(class: &Class) -> String {
             pack: class.pack.id,
             version: class.pack.version,
             logs: class.people.len(),
-            graded: sums.len(),
+            graded,
             passed,
             failed,
-            not_graded: class.people.len() - sums.len(),
+            not_graded: class.people.len() - graded,
             judges: passed + failed > 0,
-            middle: middle.map(ToString::to_string),
-            lowest: sums.first().map(ToString::to_string),
-            highest: sums.last().map(ToString::to_string),
+            middle: marks.map(|m| told(m.median)),
+            lowest: marks.map(|m| told(m.least)),
+            highest: marks.map(|m| told(m.greatest)),
             pass_mark: class.pass_mark.map(|m| m.to_string()),
             caution: CAUTION,
             columns: items
                 .iter()
                 .enumerate()
-                .map(|(i, item)| Column { number: i + 1, name: item.name.clone(), critical: item.critical })
+                .map(|(i, item)| Column { number: i + 1, name: item.counted.name.clone(), critical: item.critical })
                 .collect(),
             people: class.people.iter().map(|p| person(p, &items)).collect(),
             most_lost: most_lost(class, &items),
@@ -146,10 +149,10 @@ pub fn class_page(class: &Class) -> String {
     )
 }
 
-fn person<'a>(p: &'a PersonLine<'a>, items: &[ItemCount]) -> Person<'a> {
+fn person<'a>(p: &'a PersonLine<'a>, items: &[Item]) -> Person<'a> {
     let result = p.judged.result();
     let cells = items.iter().map(|item| {
-        let verdict = result.and_then(|r| r.verdicts.iter().find(|v| v.name == item.name));
+        let verdict = result.and_then(|r| r.verdicts.iter().find(|v| v.name == item.counted.name));
         match verdict {
             Some(v) => {
                 let (outcome, sign, class) = words::outcome(v.outcome);
@@ -176,16 +179,16 @@ fn person<'a>(p: &'a PersonLine<'a>, items: &[ItemCount]) -> Person<'a> {
     }
 }
 
-fn item_row(number: usize, item: &ItemCount) -> ItemRow {
-    let mean = item.mean_part();
+fn item_row(number: usize, item: &Item) -> ItemRow {
+    let mean = item.counted.mean_part;
     ItemRow {
         number,
-        name: item.name.clone(),
-        kind: item.kind,
+        name: item.counted.name.clone(),
+        kind: item.counted.kind,
         critical: item.critical,
         expected: words::sentence(&item.expected),
-        assessed: item.assessed,
-        lost: item.lost,
+        assessed: item.counted.assessed,
+        lost: item.counted.lost_by.len(),
         nothing: item.nothing,
         mean: mean
             .map_or_else(|| "nobody assessed".to_owned(), |m| format!("{} %", words::number(f64::from(m) / 100.0, 0))),
@@ -200,11 +203,11 @@ fn item_row(number: usize, item: &ItemCount) -> ItemRow {
 }
 
 /// Items by how many lost marks on them, with what was found most often.
-fn most_lost(class: &Class, items: &[ItemCount]) -> Vec<Lost> {
+fn most_lost(class: &Class, items: &[Item]) -> Vec<Lost> {
     const TOLD: usize = 8;
     const FOUND: usize = 3;
-    let mut order: Vec<&ItemCount> = items.iter().filter(|i| i.lost > 0).collect();
-    order.sort_by_key(|i| std::cmp::Reverse(i.lost));
+    let mut order: Vec<&Item> = items.iter().filter(|i| !i.counted.lost_by.is_empty()).collect();
+    order.sort_by_key(|i| std::cmp::Reverse(i.counted.lost_by.len()));
     order
         .into_iter()
         .take(TOLD)
@@ -214,7 +217,7 @@ fn most_lost(class: &Class, items: &[ItemCount]) -> Vec<Lost> {
                 let lost = p
                     .judged
                     .result()
-                    .and_then(|r| r.verdicts.iter().find(|v| v.name == item.name))
+                    .and_then(|r| r.verdicts.iter().find(|v| v.name == item.counted.name))
                     .filter(|v| matches!(v.outcome, marking::Outcome::Part | marking::Outcome::Nothing));
                 let Some(v) = lost else { continue };
                 let words = words::sentence(&v.found);
@@ -232,8 +235,8 @@ fn most_lost(class: &Class, items: &[ItemCount]) -> Vec<Lost> {
                 .map(|(words, n)| format!("{n} times: {words}"))
                 .collect();
             Lost {
-                name: item.name.clone(),
-                people: format!("{} of {}", item.lost, item.assessed),
+                name: item.counted.name.clone(),
+                people: format!("{} of {}", item.counted.lost_by.len(), item.counted.assessed),
                 practise: item.practise.as_deref().map(words::sentence),
                 found,
             }

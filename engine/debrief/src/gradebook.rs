@@ -6,9 +6,12 @@ use marking::{Outcome, RunResult};
 /// The bytes of `gradebook.csv`, UTF-8, comma-separated. Marks are plain numbers; an item that was
 /// not assessed, and every mark of a log that was not graded, is an empty cell, never a zero. A text
 /// that a spreadsheet would take for a formula gets an apostrophe in front.
+///
+/// # Panics
+/// When the people were marked by different mark sheets.
 #[must_use]
 pub fn gradebook(class: &Class) -> Vec<u8> {
-    let items = class.items();
+    let items = class.statistics().items;
     let mut table = csv::Writer::from_writer(Vec::new());
     let mut row = |cells: Vec<String>| {
         table.write_record(cells).expect("every row has the columns of the first and memory takes it");

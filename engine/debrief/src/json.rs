@@ -32,6 +32,9 @@ pub fn verdict_json(page: &Page) -> Vec<u8> {
 }
 
 /// The bytes of `class.json`.
+///
+/// # Panics
+/// When the people were marked by different mark sheets.
 #[must_use]
 pub fn class_json(class: &Class) -> Vec<u8> {
     let people = class.people.iter().map(|p| {
@@ -56,14 +59,15 @@ pub fn class_json(class: &Class) -> Vec<u8> {
         pack: pack(&class.pack),
         people: people.collect(),
         items: class
-            .items()
+            .statistics()
+            .items
             .into_iter()
             .map(|i| ItemSummary {
-                mean_part: i.mean_part(),
                 name: i.name,
                 kind: i.kind.to_owned(),
-                assessed: i.assessed,
-                lost: i.lost,
+                assessed: i.assessed as u32,
+                lost: i.lost_by.len() as u32,
+                mean_part: i.mean_part,
             })
             .collect(),
         digests: class.digests.clone(),

@@ -14,15 +14,25 @@ use std::collections::BTreeMap;
 
 /// Height of a lane's caption, pixels.
 const CAPTION: u32 = 17;
+/// Letters of a caption that fit beside each other on a phone.
+const CAPTION_LETTERS: usize = 52;
 /// Height of a bar, pixels.
 const BAR: u32 = 12;
 /// Rows that alarms may take; further ones share the last row, and the table tells them apart.
 const ALARM_ROWS: usize = 5;
 
 struct Bar {
+    key: String,
     from: Tick,
     to: Tick,
     words: String,
+}
+
+/// Bars of one key in one lane.
+struct Lane<'a> {
+    key: &'a str,
+    words: Vec<&'a str>,
+    bars: Vec<&'a Bar>,
 }
 
 /// The drawing, or none when nothing happened.
@@ -38,11 +48,12 @@ pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
     let alarm_rows = pack(&alarms, end);
     let alarm_height = alarm_rows.iter().max().map_or(0, |r| r + 1) as u32 * 7;
     let top = moments::height(marked);
-    let each = |bars: &[Bar]| bars.len() as u32 * (CAPTION + BAR + 3);
+    let (fault_lanes, trip_lanes) = (lanes(&faults), lanes(&trips));
+    let each = |lanes: &[Lane]| lanes.len() as u32 * (CAPTION + BAR + 3);
     let plot = top
         + 4
-        + each(&faults)
-        + if trips.is_empty() { 0 } else { each(&trips) }
+        + each(&fault_lanes)
+        + each(&trip_lanes)
         + if alarms.is_empty() { 0 } else { CAPTION + alarm_height + 5 }
         + 3 * (CAPTION + BAR + 5);
     let desc = format!(
@@ -60,18 +71,18 @@ pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
     time_axis(&mut svg, end, top, plot);
     moments::draw(&mut svg, marked, end, 0, plot);
     let mut y = top + 4;
-    for bar in &faults {
-        lane(&mut svg, &mut y, &format!("Fault: {}", bar.words));
-        draw_bar(&mut svg, bar, end, y, BAR, "fault");
-        y += BAR + 3;
-    }
-    for bar in &trips {
-        lane(&mut svg, &mut y, &format!("Trip: {}", bar.words));
-        draw_bar(&mut svg, bar, end, y, BAR, "trip");
-        y += BAR + 3;
+    let kinds = [("Fault", "fault", fault_lanes), ("Trip", "trip", trip_lanes)];
+    for (kind, class, lanes) in &kinds {
+        for l in lanes {
+            caption(&mut svg, &mut y, &format!("{kind} {}: {}", l.key, l.words.join("; ")));
+            for bar in &l.bars {
+                draw_bar(&mut svg, bar, end, y, BAR, class);
+            }
+            y += BAR + 3;
+        }
     }
     if !alarms.is_empty() {
-        lane(&mut svg, &mut y, &format!("Alarms standing ({})", alarms.len()));
+        caption(&mut svg, &mut y, &format!("Alarms standing ({})", alarms.len()));
         for (bar, row) in alarms.iter().zip(&alarm_rows) {
             draw_bar(&mut svg, bar, end, y + *row as u32 * 7, 5, "alarm");
         }
@@ -83,7 +94,7 @@ pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
         _ => None,
     });
     strokes(&mut svg, &mut y, "Answers of the helper", end, story, |l| (l.what == "Helper").then_some("answer"));
-    lane(&mut svg, &mut y, "Items of the mark sheet: filled all, half some, empty no marks");
+    caption(&mut svg, &mut y, "Items: filled all, half some, empty no marks");
     for v in page.judged.result().map_or(&[][..], |r| &r.verdicts) {
         if let Some(when) = v.when {
             item_sign(&mut svg, v.outcome, &across(part(when, end)), y + BAR / 2);
@@ -131,8 +142,15 @@ fn hatch(svg: &mut Svg) {
     svg.close();
 }
 
-fn lane(svg: &mut Svg, y: &mut u32, caption: &str) {
-    svg.text("text", &[("class", &"caption"), ("x", &0), ("y", &(*y + 12))], caption);
+/// A lane's caption. Text in a drawing does not wrap, so a long one is cut; the table tells all of it.
+fn caption(svg: &mut Svg, y: &mut u32, text: &str) {
+    let text = if text.chars().count() > CAPTION_LETTERS {
+        let kept: String = text.chars().take(CAPTION_LETTERS - 1).collect();
+        format!("{}\u{2026}", kept.trim_end())
+    } else {
+        text.to_owned()
+    };
+    svg.text("text", &[("class", &"caption"), ("x", &0), ("y", &(*y + 12))], &text);
     *y += CAPTION;
 }
 
@@ -155,7 +173,7 @@ fn strokes(
     story: &[Line],
     class: impl Fn(&Line) -> Option<&'static str>,
 ) {
-    lane(svg, y, caption);
+    self::caption(svg, y, caption);
     for line in story {
         let Some(class) = class(line) else { continue };
         let x = across(part(line.tick, end));
@@ -189,7 +207,7 @@ fn faults(record: &Record) -> Vec<Bar> {
     standing(
         record,
         |what| match what {
-            Happening::FaultOn { name, on, kind, .. } => Some((name.clone(), format!("{name} ({on} {kind})"))),
+            Happening::FaultOn { name, on, kind, .. } => Some((name.clone(), format!("{on} {kind}"))),
             _ => None,
         },
         |what| match what {
@@ -201,7 +219,7 @@ fn faults(record: &Record) -> Vec<Bar> {
 
 fn trip_begins(what: &Happening) -> Option<(String, String)> {
     match what {
-        Happening::Trip { tag, cause, .. } => Some((tag.to_string(), format!("{tag}, {cause}"))),
+        Happening::Trip { tag, cause, .. } => Some((tag.to_string(), cause.clone())),
         _ => None,
     }
 }
@@ -239,8 +257,8 @@ fn standing(
         if let Some((key, words)) = begins(&event.what)
             && !open.contains_key(&key)
         {
-            open.insert(key, bars.len());
-            bars.push(Bar { from: event.tick, to: record.end, words });
+            open.insert(key.clone(), bars.len());
+            bars.push(Bar { key, from: event.tick, to: record.end, words });
         } else if let Some(key) = ends(&event.what)
             && let Some(index) = open.remove(&key)
         {
@@ -248,6 +266,23 @@ fn standing(
         }
     }
     bars
+}
+
+/// Bars gathered into lanes, in the order in which their keys first appear.
+fn lanes(bars: &[Bar]) -> Vec<Lane<'_>> {
+    let mut lanes: Vec<Lane> = Vec::new();
+    for bar in bars {
+        let at = lanes.iter().position(|l| l.key == bar.key);
+        let at = at.unwrap_or_else(|| {
+            lanes.push(Lane { key: &bar.key, words: vec![], bars: vec![] });
+            lanes.len() - 1
+        });
+        if !lanes[at].words.contains(&bar.words.as_str()) {
+            lanes[at].words.push(&bar.words);
+        }
+        lanes[at].bars.push(bar);
+    }
+    lanes
 }
 
 /// A row for each bar so that bars of one row do not touch.

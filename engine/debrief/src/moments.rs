@@ -1,17 +1,15 @@
-//! Numbered markers for the moments that matter: drawn on every chart, explained in one list.
+//! Numbered markers for the moments that matter: drawn on every chart, explained in the short story.
 
 use crate::story::{Line, Mark};
 use crate::svg::{Markup, Svg, across};
-use crate::words;
 use base::Tick;
-use serde::Serialize;
 
 /// Height of one row of markers, pixels.
-pub const ROW: u32 = 20;
+pub const ROW: u32 = 19;
 /// How near two markers of one row may come, as a part of the width: a marker is 19 pixels wide, and
-/// the narrowest chart, on a phone, is about 270.
-const NEAREST: f64 = 0.072;
-/// Rows of markers; where more meet, the last row lets them overlap, and the list still tells them.
+/// the narrowest chart, on a phone, is about 310.
+const NEAREST: f64 = 0.06;
+/// Rows of markers; where more meet, the last row lets them overlap, and the story still tells them.
 const ROWS_MAX: usize = 6;
 
 /// A moment with its place.
@@ -19,21 +17,10 @@ const ROWS_MAX: usize = 6;
 pub struct Moment {
     /// When.
     pub tick: Tick,
-    number: usize,
+    /// Its number on the charts.
+    pub number: usize,
     mark: Mark,
     row: usize,
-    words: String,
-    what: &'static str,
-}
-
-/// One line of the list that explains the markers.
-#[derive(Clone, Debug, Serialize)]
-pub struct Key {
-    sign: Markup,
-    number: usize,
-    time: String,
-    what: &'static str,
-    words: String,
 }
 
 /// The marked lines of a story, given rows so that their markers do not cover each other.
@@ -55,7 +42,7 @@ pub fn place(story: &[Line], end: Tick) -> Vec<Moment> {
             None => ROWS_MAX - 1,
         };
         last_in_row[row] = at;
-        out.push(Moment { tick: line.tick, number, mark, row, words: line.words.clone(), what: line.what });
+        out.push(Moment { tick: line.tick, number, mark, row });
     }
     out
 }
@@ -68,20 +55,6 @@ pub fn part(tick: Tick, end: Tick) -> f64 {
 /// Height of all rows together, pixels.
 pub fn height(moments: &[Moment]) -> u32 {
     moments.iter().map(|m| m.row as u32 + 1).max().unwrap_or(0) * ROW
-}
-
-/// The list that explains the markers.
-pub fn key(moments: &[Moment]) -> Vec<Key> {
-    moments
-        .iter()
-        .map(|m| Key {
-            sign: sign(m),
-            number: m.number,
-            time: words::clock(m.tick),
-            what: m.what,
-            words: words::sentence(&m.words),
-        })
-        .collect()
 }
 
 /// The markers in their rows above `top + height`, each with a thin line down to `bottom`.
@@ -101,21 +74,22 @@ pub fn draw(svg: &mut Svg, moments: &[Moment], end: Tick, top: u32, bottom: u32)
     }
 }
 
-fn sign(m: &Moment) -> Markup {
+/// The marker by itself, to stand in a table.
+pub fn sign(m: &Moment) -> Markup {
     let mut svg = Svg::sign("sign", 22, 20);
     svg.open("g", &[("transform", &"translate(11 10)")]);
     shape(&mut svg, m);
     svg.finish()
 }
 
-/// The shape around the origin: a square for faults, a diamond for trips and damage, a circle for
+/// The shape around the origin: a square for faults, a hexagon for trips and damage, a circle for
 /// items of the mark sheet.
 fn shape(svg: &mut Svg, m: &Moment) {
     match m.mark {
         Mark::Fault => {
             svg.leaf("rect", &[("class", &"mark fault"), ("x", &-8.5), ("y", &-8), ("width", &17), ("height", &16)])
         }
-        Mark::Trip => svg.leaf("path", &[("class", &"mark trip"), ("d", &"M-10.5 0L0-9.5 10.5 0 0 9.5z")]),
+        Mark::Trip => svg.leaf("path", &[("class", &"mark trip"), ("d", &"M-10.5 0L-6-8.5H6L10.5 0 6 8.5H-6z")]),
         Mark::Item => svg.leaf("circle", &[("class", &"mark item"), ("r", &8.5)]),
     }
     svg.text("text", &[("class", &"mark"), ("y", &3.5), ("text-anchor", &"middle")], &m.number.to_string());

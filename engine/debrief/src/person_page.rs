@@ -2,7 +2,7 @@
 
 use crate::chart::{self, Group};
 use crate::lanes;
-use crate::moments::{self, Key};
+use crate::moments::{self, Moment};
 use crate::page::Page;
 use crate::story::{self, Line};
 use crate::svg::{Markup, Svg, across};
@@ -17,6 +17,8 @@ use serde::Serialize;
 
 /// How many of the items that cost most stand at the top.
 const COST_MOST: usize = 3;
+/// How many spans of one indication the page tells beside each other.
+const DIFFERED_TOLD: usize = 6;
 
 #[derive(Serialize)]
 struct View<'a> {
@@ -40,11 +42,11 @@ struct View<'a> {
     cost_most: Vec<Cost>,
     caution: Caution,
     lanes: Option<Markup>,
-    key: Vec<Key>,
     short: Vec<StoryRow>,
     whole: Vec<StoryRow>,
     groups: Vec<Group>,
     differed: Vec<DifferedRow>,
+    shorter: Option<String>,
     items: Vec<ItemView>,
     practise: Vec<Practise>,
     repairs: Vec<RepairRow>,
@@ -62,6 +64,7 @@ struct Cost {
 struct StoryRow {
     time: String,
     number: Option<usize>,
+    sign: Option<Markup>,
     what: &'static str,
     words: String,
 }
@@ -88,11 +91,14 @@ struct ItemView {
     critical: bool,
     expected: String,
     found: String,
-    when: Option<String>,
-    value_margin: Option<String>,
-    time_margin: Option<String>,
-    evidence: Option<String>,
     practise: Option<String>,
+    facts: Vec<Fact>,
+}
+
+#[derive(Serialize)]
+struct Fact {
+    what: &'static str,
+    value: String,
 }
 
 #[derive(Serialize)]
@@ -117,6 +123,7 @@ pub fn person_page(page: &Page) -> String {
     let end = page.record.end;
     let marked = moments::place(&story, end);
     let result = page.judged.result();
+    let (differed, shorter) = differed(page);
     let verdicts = result.map_or(&[][..], |r| &r.verdicts);
     render(
         "person.html",
@@ -141,11 +148,11 @@ pub fn person_page(page: &Page) -> String {
             cost_most: cost_most(verdicts),
             caution: CAUTION,
             lanes: lanes::draw(page, &story, &marked),
-            key: moments::key(&marked),
-            short: story.iter().filter(|l| l.short).map(story_row).collect(),
-            whole: story.iter().map(story_row).collect(),
+            short: story.iter().filter(|l| l.short).map(|l| story_row(l, &marked)).collect(),
+            whole: story.iter().map(|l| story_row(l, &[])).collect(),
             groups: chart::groups(page, &marked),
-            differed: differed(page),
+            differed,
+            shorter,
             items: verdicts.iter().map(item).collect(),
             practise: practise(verdicts),
             repairs: page
@@ -242,49 +249,66 @@ fn bar(result: &RunResult, pass: Option<Marks>) -> Option<Markup> {
     Some(svg.finish())
 }
 
-fn story_row(line: &Line) -> StoryRow {
+fn story_row(line: &Line, marked: &[Moment]) -> StoryRow {
+    let moment = marked.iter().find(|m| Some(m.number) == line.number);
     StoryRow {
         time: words::clock(line.tick),
         number: line.number,
+        sign: moment.map(moments::sign),
         what: line.what,
         words: words::sentence(&line.words),
     }
 }
 
-/// What was shown beside what was true, with the fault that was the reason where one acts there.
-fn differed(page: &Page) -> Vec<DifferedRow> {
+/// What was shown beside what was true, with the fault that was the reason where one acts there. An
+/// indication that flickers differs hundreds of times: of each one the longest are told, and how many
+/// shorter ones there were.
+fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
     let events = &page.record.events;
-    events
+    let spans: Vec<_> = events
         .iter()
-        .filter_map(|event| {
-            let Happening::Differed { tag, since, shown, actual } = &event.what else {
-                return None;
-            };
+        .filter_map(|event| match &event.what {
+            Happening::Differed { tag, since, shown, actual } => Some((tag, *since, event.tick, shown, actual)),
+            _ => None,
+        })
+        .collect();
+    let length = |from: Tick, to: Tick| to.0.saturating_sub(from.0);
+    let told = |index: usize| {
+        let (tag, from, to, ..) = spans[index];
+        let longer = spans.iter().enumerate().filter(|(i, s)| {
+            let other = length(s.1, s.2);
+            s.0 == tag && (other > length(from, to) || (other == length(from, to) && *i < index))
+        });
+        longer.count() < DIFFERED_TOLD
+    };
+    let rows: Vec<DifferedRow> = spans
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| told(*i))
+        .map(|(_, (tag, from, to, shown, actual))| {
             let because = events.iter().find_map(|e| match &e.what {
                 Happening::FaultOn { name, on, kind, layer }
-                    if on == tag && *layer != Layer::Actual && e.tick <= event.tick =>
+                    if on == *tag && *layer != Layer::Actual && e.tick <= *to =>
                 {
                     Some(format!("{name}: {kind}, {}", words::acts(*layer)))
                 }
                 _ => None,
             });
-            let name = page
-                .record
-                .channels
-                .iter()
-                .find(|c| c.tag == *tag && !c.name.is_empty())
-                .map(|c| format!("{tag}, {}", c.name));
-            Some(DifferedRow {
-                instrument: name.unwrap_or_else(|| tag.to_string()),
-                from: words::clock(*since),
-                to: words::clock(event.tick),
-                lasted: words::lasting(event.tick.0.saturating_sub(since.0)),
-                shown: shown.clone(),
-                actual: actual.clone(),
+            let named = page.record.channels.iter().find(|c| c.tag == **tag && !c.name.is_empty());
+            DifferedRow {
+                instrument: named.map_or_else(|| tag.to_string(), |c| format!("{tag}, {}", c.name)),
+                from: words::clock(*from),
+                to: words::clock(*to),
+                lasted: words::lasting(length(*from, *to)),
+                shown: (*shown).clone(),
+                actual: (*actual).clone(),
                 because: because.unwrap_or_default(),
-            })
+            }
         })
-        .collect()
+        .collect();
+    let more = spans.len() - rows.len();
+    let shorter = (more > 0).then(|| format!("{more} shorter differences are in the list of everything at the end."));
+    (rows, shorter)
 }
 
 fn item(v: &Verdict) -> ItemView {
@@ -303,11 +327,16 @@ fn item(v: &Verdict) -> ItemView {
         critical: v.critical,
         expected: words::sentence(&v.expected),
         found: words::sentence(&v.found),
-        when: v.when.map(words::clock),
-        value_margin: v.value_margin.as_deref().map(words::sentence),
-        time_margin: v.time_margin.as_deref().map(words::sentence),
-        evidence: evidence(&v.evidence),
         practise: v.practise.as_deref().map(words::sentence),
+        facts: [
+            ("When", v.when.map(words::clock)),
+            ("Margin in value", v.value_margin.clone()),
+            ("Margin in time", v.time_margin.clone()),
+            ("Look at", evidence(&v.evidence)),
+        ]
+        .into_iter()
+        .filter_map(|(what, value)| value.map(|value| Fact { what, value }))
+        .collect(),
     }
 }
 

@@ -67,7 +67,13 @@ fn picture(index: usize, item: &str, desc: &str, delays: &[u32]) -> Markup {
     let labels = axis::moments(end);
     let step = labels.get(1).map_or(end.0, |t| t.0);
     let end = Tick(end.0.div_ceil(step) * step);
-    let base = HIGH as u32 * 11 + 6;
+    let column = |d: u32| (u64::from(d) * u64::from(COLUMNS) / u64::from(end.0)) as usize;
+    let mut stack = vec![0_usize; COLUMNS as usize + 1];
+    for d in delays {
+        stack[column(*d)] += 1;
+    }
+    let high = stack.iter().copied().max().unwrap_or(0).clamp(1, HIGH);
+    let base = high as u32 * 11 + 10;
     let mut svg = Svg::picture(
         &format!("spread-{index}"),
         "chart",
@@ -76,11 +82,10 @@ fn picture(index: usize, item: &str, desc: &str, delays: &[u32]) -> Markup {
         desc,
     );
     crate::lanes::time_axis(&mut svg, end, 4, base);
-    let mut stack = vec![0_usize; COLUMNS as usize + 1];
+    stack.fill(0);
     for d in delays {
-        let column = (u64::from(*d) * u64::from(COLUMNS) / u64::from(end.0)) as usize;
-        let level = stack[column].min(HIGH - 1);
-        stack[column] += 1;
+        let level = stack[column(*d)].min(HIGH - 1);
+        stack[column(*d)] += 1;
         svg.leaf(
             "circle",
             &[
