@@ -62,15 +62,7 @@ impl Authored {
             next += 1;
             next - 1
         };
-        Sheet {
-            items: self
-                .sheet
-                .items
-                .iter()
-                .map(|i| map(i, &mut index))
-                .collect(),
-            pass: self.sheet.pass,
-        }
+        Sheet { items: self.sheet.items.iter().map(|i| map(i, &mut index)).collect(), pass: self.sheet.pass }
     }
 }
 
@@ -83,10 +75,7 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
     let mut desk = host.desk.borrow_mut();
     let desk = &mut *desk;
     let (heading, _) = desk.heading.take().unwrap_or_default();
-    let teller = Teller {
-        shelf: &desk.shelf,
-        names: &desk.names,
-    };
+    let teller = Teller { shelf: &desk.shelf, names: &desk.names };
     let mut conditions = Vec::new();
     let mut items = Vec::new();
     let mut row = std::mem::take(&mut desk.row);
@@ -121,10 +110,7 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
             trends: heading.trends,
             stories: desk.stories,
         },
-        sheet: Sheet {
-            items,
-            pass: heading.pass,
-        },
+        sheet: Sheet { items, pass: heading.pass },
         conditions,
         log: std::mem::take(&mut desk.log),
         warnings: std::mem::take(&mut desk.told),
@@ -135,21 +121,12 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
 pub(crate) fn read(input: &Input) -> Result<Host, Vec<Diagnostic>> {
     let host = Host::new(input, limits::FUEL_READING).map_err(|e| {
         let message = format!("the state for scripts cannot be set up: {e}");
-        vec![Diagnostic::error(
-            "script::state",
-            Place::file(&input.sources.main.0),
-            message,
-        )]
+        vec![Diagnostic::error("script::state", Place::file(&input.sources.main.0), message)]
     })?;
     host.run_main(input);
     let mut desk = host.desk.borrow_mut();
     // What is missing is only told of a script that ran to its end.
-    if !desk
-        .told
-        .iter()
-        .any(|d| d.code == "script::lua" || d.code == "script::syntax")
-        && !host.meter.is_hit()
-    {
+    if !desk.told.iter().any(|d| d.code == "script::lua" || d.code == "script::syntax") && !host.meter.is_hit() {
         check_whole(&mut desk, &input.sources.main.0);
     }
     if desk.has_mistakes() {
@@ -185,25 +162,11 @@ fn check_whole(desk: &mut Desk, main: &str) {
     let faults: Vec<String> = desk.faults.iter().map(|f| f.name.clone()).collect();
     for (what, name, place) in std::mem::take(&mut desk.mentioned) {
         let (known, code, message) = match what {
-            Mention::Step => (
-                &steps,
-                "script::unknown-step",
-                format!("no step is called \"{name}\""),
-            ),
-            Mention::Fault => (
-                &faults,
-                "script::unknown-fault",
-                format!("the exercise has no fault \"{name}\""),
-            ),
+            Mention::Step => (&steps, "script::unknown-step", format!("no step is called \"{name}\"")),
+            Mention::Fault => (&faults, "script::unknown-fault", format!("the exercise has no fault \"{name}\"")),
         };
         if !known.contains(&name) {
-            desk.unknown(
-                code,
-                &place,
-                message,
-                &name,
-                known.iter().map(String::as_str),
-            );
+            desk.unknown(code, &place, message, &name, known.iter().map(String::as_str));
         }
     }
     check_order(desk);
@@ -239,10 +202,7 @@ fn check_whole(desk: &mut Desk, main: &str) {
         let message = format!(
             "the fault \"{name}\" never begins: it has no at, when or after, and there is no story to inject it"
         );
-        desk.tell(
-            Diagnostic::warning("script::idle-fault", place, message)
-                .hint("write for example at = \"5 min\""),
-        );
+        desk.tell(Diagnostic::warning("script::idle-fault", place, message).hint("write for example at = \"5 min\""));
     }
 }
 
@@ -265,11 +225,7 @@ fn check_order(desk: &mut Desk) {
             let (here, n) = (*at, *next);
             state[here] = if state[here] == 2 { 2 } else { 1 };
             *next += 1;
-            let before = if state[here] == 2 {
-                None
-            } else {
-                steps[here].1.get(n)
-            };
+            let before = if state[here] == 2 { None } else { steps[here].1.get(n) };
             match before.map(index) {
                 None => {
                     state[here] = 2;
@@ -277,20 +233,11 @@ fn check_order(desk: &mut Desk) {
                 }
                 Some(Some(b)) if state[b] == 1 => {
                     let from = path.iter().position(|p| p.0 == b).unwrap_or_default();
-                    let ring: Vec<&str> =
-                        path[from..].iter().map(|p| steps[p.0].0.as_str()).collect();
-                    let message = format!(
-                        "these steps each come after the other: {} → {}",
-                        ring.join(" → "),
-                        steps[b].0
-                    );
+                    let ring: Vec<&str> = path[from..].iter().map(|p| steps[p.0].0.as_str()).collect();
+                    let message =
+                        format!("these steps each come after the other: {} → {}", ring.join(" → "), steps[b].0);
                     let at = desk.field_place(&steps[b].2, "after");
-                    desk.wrong(
-                        "script::circular",
-                        &at,
-                        message,
-                        "take one of the after away",
-                    );
+                    desk.wrong("script::circular", &at, message, "take one of the after away");
                     return;
                 }
                 Some(Some(b)) if state[b] == 0 => path.push((b, 0)),
@@ -303,36 +250,22 @@ fn check_order(desk: &mut Desk) {
 /// The item with its conditions changed, in the order done; keep, during; by.
 fn map<A, B>(item: &Item<A>, f: &mut dyn FnMut(&A) -> B) -> Item<B> {
     let kind = match &item.kind {
-        ItemKind::Step {
-            done,
-            after,
-            full_by,
-            none_by,
-            out_of_order,
-        } => ItemKind::Step {
+        ItemKind::Step { done, after, full_by, none_by, out_of_order } => ItemKind::Step {
             done: f(done),
             after: after.clone(),
             full_by: *full_by,
             none_by: *none_by,
             out_of_order: *out_of_order,
         },
-        ItemKind::Limit {
-            keep,
-            during,
-            none_beyond,
-            none_after,
-        } => ItemKind::Limit {
+        ItemKind::Limit { keep, during, none_beyond, none_after } => ItemKind::Limit {
             keep: f(keep),
             during: during.as_ref().map(&mut *f),
             none_beyond: *none_beyond,
             none_after: *none_after,
         },
-        ItemKind::Response { to, by, full, none } => ItemKind::Response {
-            to: to.clone(),
-            by: f(by),
-            full: *full,
-            none: *none,
-        },
+        ItemKind::Response { to, by, full, none } => {
+            ItemKind::Response { to: to.clone(), by: f(by), full: *full, none: *none }
+        }
     };
     Item {
         name: item.name.clone(),

@@ -157,14 +157,9 @@ impl Shelf {
             _ => 1,
         };
         let condition = Condition {
-            parts: parts
-                .clone()
-                .fold(0_u32, |n, c| n.saturating_add(c.parts))
-                .saturating_mul(copies)
-                .saturating_add(1),
+            parts: parts.clone().fold(0_u32, |n, c| n.saturating_add(c.parts)).saturating_mul(copies).saturating_add(1),
             depth: 1 + parts.clone().map(|c| c.depth).max().unwrap_or(0),
-            ahead: matches!(kind, Kind::Answered(..) | Kind::Until(..))
-                || parts.clone().any(|c| c.ahead),
+            ahead: matches!(kind, Kind::Answered(..) | Kind::Until(..)) || parts.clone().any(|c| c.ahead),
             temporal: is_temporal(&kind) || parts.clone().any(|c| c.temporal),
             moment: match &kind {
                 Kind::Truth(Observable::Did { .. }) => true,
@@ -209,9 +204,7 @@ impl Shelf {
     #[must_use]
     pub fn formula(&self, id: ConditionId, row: &mut Row) -> Formula {
         let f = |id: ConditionId, row: &mut Row| Box::new(self.formula(id, row));
-        let every = |ids: &[ConditionId], row: &mut Row| {
-            ids.iter().map(|c| self.formula(*c, row)).collect()
-        };
+        let every = |ids: &[ConditionId], row: &mut Row| ids.iter().map(|c| self.formula(*c, row)).collect();
         match &self.condition(id).kind {
             Kind::Compare(v, how, with, _) => self.compare(*v, *how, *with, row),
             Kind::Against(v, how, w) => Formula::Between {
@@ -228,11 +221,9 @@ impl Shelf {
                 self.compare(*v, Comparison::AtMost, of + tolerance, row),
             ]),
             Kind::Is(v, index) => self.state(*v, *index, row),
-            Kind::Truth(what) => Formula::Compare {
-                signal: row.signal(what, Dimension::State),
-                how: Comparison::AtLeast,
-                with: 0.5,
-            },
+            Kind::Truth(what) => {
+                Formula::Compare { signal: row.signal(what, Dimension::State), how: Comparison::AtLeast, with: 0.5 }
+            }
             Kind::Clock(ticks) => Formula::Compare {
                 signal: row.signal(&Observable::Clock, Dimension::Time),
                 how: Comparison::AtLeast,
@@ -246,10 +237,7 @@ impl Shelf {
             Kind::Lasting(c, ticks) => {
                 // The second part makes a window that begins before the run count as not yet full.
                 let held = Interval::within(*ticks);
-                let ago = Interval {
-                    from: *ticks,
-                    to: Some(*ticks),
-                };
+                let ago = Interval { from: *ticks, to: Some(*ticks) };
                 let first = Formula::Historically(held, f(*c, row));
                 Formula::All(vec![first, Formula::Once(ago, f(*c, row))])
             }
@@ -258,10 +246,7 @@ impl Shelf {
             Kind::NotYet(c) => Formula::Not(Box::new(Formula::Once(Interval::ALL, f(*c, row)))),
             Kind::Followed(a, ticks, b) => {
                 let then = self.formula(*b, row);
-                Formula::All(vec![
-                    then,
-                    Formula::Once(Interval::within(*ticks), f(*a, row)),
-                ])
+                Formula::All(vec![then, Formula::Once(Interval::within(*ticks), f(*a, row))])
             }
             Kind::Since(a, b) => {
                 let (a, b) = (f(*a, row), f(*b, row));
@@ -293,30 +278,20 @@ impl Shelf {
 
     /// Has come true `n` times: a rising edge now or before, with `n - 1` of them before it.
     fn times(&self, c: ConditionId, n: u32, row: &mut Row) -> Formula {
-        let last = Interval {
-            from: 1,
-            to: Some(1),
-        };
+        let last = Interval { from: 1, to: Some(1) };
         let earlier = Interval { from: 1, to: None };
         let plain = self.formula(c, row);
         let was = Formula::Once(last, Box::new(plain.clone()));
         let edge = Formula::All(vec![plain, Formula::Not(Box::new(was))]);
         let mut counted = edge.clone();
         for _ in 1..n {
-            counted = Formula::All(vec![
-                edge.clone(),
-                Formula::Once(earlier, Box::new(counted)),
-            ]);
+            counted = Formula::All(vec![edge.clone(), Formula::Once(earlier, Box::new(counted))]);
         }
         Formula::Once(Interval::ALL, Box::new(counted))
     }
 
     fn compare(&self, v: ValueId, how: Comparison, with: f64, row: &mut Row) -> Formula {
-        Formula::Compare {
-            signal: row.signal_of(self.value(v)),
-            how,
-            with,
-        }
+        Formula::Compare { signal: row.signal_of(self.value(v)), how, with }
     }
 
     fn state(&self, v: ValueId, index: usize, row: &mut Row) -> Formula {
@@ -362,10 +337,7 @@ impl Row {
     pub fn signal(&mut self, what: &Observable, dimension: Dimension) -> Signal {
         let known = self.watched.iter().position(|w| w.what == *what);
         Signal(known.unwrap_or_else(|| {
-            self.watched.push(Watched {
-                what: what.clone(),
-                dimension,
-            });
+            self.watched.push(Watched { what: what.clone(), dimension });
             self.watched.len() - 1
         }) as u32)
     }

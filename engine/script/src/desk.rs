@@ -103,12 +103,7 @@ impl Log {
 impl Desk {
     /// An empty desk.
     #[must_use]
-    pub fn new(
-        names: Arc<Names>,
-        texts: Arc<BTreeMap<String, String>>,
-        meter: Rc<Meter>,
-        seed: u64,
-    ) -> Desk {
+    pub fn new(names: Arc<Names>, texts: Arc<BTreeMap<String, String>>, meter: Rc<Meter>, seed: u64) -> Desk {
         Desk {
             names,
             texts,
@@ -142,13 +137,7 @@ impl Desk {
     }
 
     /// Tells a mistake.
-    pub fn wrong(
-        &mut self,
-        code: &'static str,
-        place: &Place,
-        message: impl Into<String>,
-        hint: &str,
-    ) {
+    pub fn wrong(&mut self, code: &'static str, place: &Place, message: impl Into<String>, hint: &str) {
         let d = Diagnostic::error(code, place.clone(), message);
         self.tell(if hint.is_empty() { d } else { d.hint(hint) });
     }
@@ -169,10 +158,7 @@ impl Desk {
     /// The names of the steps so far.
     #[must_use]
     pub fn step_names(&self) -> Vec<String> {
-        let steps = self
-            .items
-            .iter()
-            .filter(|i| matches!(i.kind, ItemKind::Step { .. }));
+        let steps = self.items.iter().filter(|i| matches!(i.kind, ItemKind::Step { .. }));
         steps.map(|i| i.name.clone()).collect()
     }
 
@@ -188,9 +174,7 @@ impl Desk {
         if full {
             self.meter.hit(Limit::Conditions, place.clone());
         }
-        let id = self
-            .shelf
-            .put(if full { Kind::Marked } else { kind }, place.clone());
+        let id = self.shelf.put(if full { Kind::Marked } else { kind }, place.clone());
         let c = self.shelf.condition(id);
         if c.parts > limits::CONDITION_PARTS || c.depth > limits::CONDITION_DEPTH {
             self.meter.hit(Limit::Conditions, place.clone());
@@ -217,17 +201,12 @@ impl Desk {
         let from = item.line.saturating_sub(1) as usize;
         for (i, line) in text.lines().enumerate().skip(from).take(80) {
             let code = line.split("--").next().unwrap_or_default();
-            let begins_another =
-                i > from && !code.starts_with([' ', '\t', '}', ')']) && !code.is_empty();
+            let begins_another = i > from && !code.starts_with([' ', '\t', '}', ')']) && !code.is_empty();
             if begins_another {
                 break;
             }
             if let Some(column) = field_column(code, field) {
-                return Place {
-                    file: item.file.clone(),
-                    line: i as u32 + 1,
-                    column: column as u32 + 1,
-                };
+                return Place { file: item.file.clone(), line: i as u32 + 1, column: column as u32 + 1 };
             }
         }
         item.clone()
@@ -252,10 +231,7 @@ mod tests {
 
     #[test]
     fn a_field_is_found_where_it_is_set() {
-        assert_eq!(
-            field_column("step \"a\" { marks = 5, remarks = 2 }", "marks"),
-            Some(11)
-        );
+        assert_eq!(field_column("step \"a\" { marks = 5, remarks = 2 }", "marks"), Some(11));
         assert_eq!(field_column("  remarks = 2", "marks"), None);
         assert_eq!(field_column("  if marks == 2 then", "marks"), None);
     }

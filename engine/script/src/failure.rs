@@ -13,26 +13,18 @@ use std::collections::BTreeMap;
 pub fn check_sizes(sources: &Sources) -> Result<(), Diagnostic> {
     if sources.modules.len() >= limits::FILES {
         let message = format!("the pack has more than {} script files", limits::FILES);
-        return Err(Diagnostic::error(
-            "script::many-files",
-            Place::file(&sources.main.0),
-            message,
-        ));
+        return Err(Diagnostic::error("script::many-files", Place::file(&sources.main.0), message));
     }
     for (file, text) in sources.files() {
         if text.len() > limits::SOURCE {
             let message = format!("this script is longer than {} kB", limits::SOURCE >> 10);
-            return Err(
-                Diagnostic::error("script::long-file", Place::file(&file), message)
-                    .hint("move parts of it into files of their own and require them"),
-            );
+            return Err(Diagnostic::error("script::long-file", Place::file(&file), message)
+                .hint("move parts of it into files of their own and require them"));
         }
         if text.starts_with('\u{1b}') || text.contains('\0') {
             let message = "this file is not a text";
-            return Err(
-                Diagnostic::error("script::not-text", Place::file(&file), message)
-                    .hint("a script is the text itself, never a compiled one"),
-            );
+            return Err(Diagnostic::error("script::not-text", Place::file(&file), message)
+                .hint("a script is the text itself, never a compiled one"));
         }
     }
     Ok(())
@@ -46,10 +38,7 @@ pub fn diagnose(error: &Error, texts: &BTreeMap<String, String>) -> Diagnostic {
     let (place, message) = match split_place(first, texts) {
         Some((place, rest)) => (place, rest),
         None => {
-            let frame = whole
-                .lines()
-                .skip(1)
-                .find_map(|l| split_place(l.trim(), texts));
+            let frame = whole.lines().skip(1).find_map(|l| split_place(l.trim(), texts));
             let message = strip_inner(first).to_owned();
             (frame.map_or_else(Place::default, |(p, _)| p), message)
         }
@@ -84,18 +73,13 @@ fn read(error: &Error) -> (&'static str, String) {
 /// Splits "file:12: message" at the place, when the file is one of the pack's.
 fn split_place(line: &str, texts: &BTreeMap<String, String>) -> Option<(Place, String)> {
     for file in texts.keys() {
-        let rest = line
-            .strip_prefix(file.as_str())
-            .or_else(|| line.strip_prefix(&format!("[string \"{file}\"]")));
+        let rest = line.strip_prefix(file.as_str()).or_else(|| line.strip_prefix(&format!("[string \"{file}\"]")));
         let Some(rest) = rest.and_then(|r| r.strip_prefix(':')) else {
             continue;
         };
         let digits: String = rest.chars().take_while(char::is_ascii_digit).collect();
         if let Ok(n) = digits.parse() {
-            let message = rest[digits.len()..]
-                .trim_start_matches(':')
-                .trim()
-                .to_owned();
+            let message = rest[digits.len()..].trim_start_matches(':').trim().to_owned();
             return Some((Place::line(file, n), message));
         }
     }
@@ -104,10 +88,7 @@ fn split_place(line: &str, texts: &BTreeMap<String, String>) -> Option<(Place, S
 
 /// Takes the place inside the program's own Lua off a message.
 fn strip_inner(message: &str) -> &str {
-    match message
-        .strip_prefix("guard:")
-        .and_then(|m| m.split_once(": "))
-    {
+    match message.strip_prefix("guard:").and_then(|m| m.split_once(": ")) {
         Some((_, rest)) => rest,
         None => message,
     }
@@ -126,18 +107,14 @@ fn without_addresses(message: &str) -> String {
 /// What to do, for the messages that people meet most.
 fn hint(code: &str, message: &str) -> Option<&'static str> {
     if code == "script::syntax" {
-        return Some(
-            if message.contains("expected '}'") || message.contains("Expected '}'") {
-                "look for a missing comma or a missing closing brace on the line above"
-            } else {
-                "look for a missing comma, quote, bracket or end on this line or the one above"
-            },
-        );
+        return Some(if message.contains("expected '}'") || message.contains("Expected '}'") {
+            "look for a missing comma or a missing closing brace on the line above"
+        } else {
+            "look for a missing comma, quote, bracket or end on this line or the one above"
+        });
     }
     if message.contains("attempt to call a nil value") || message.contains("attempt to index nil") {
-        return Some(
-            "a name before the bracket, the full stop or the colon has no value: look at its spelling",
-        );
+        return Some("a name before the bracket, the full stop or the colon has no value: look at its spelling");
     }
     None
 }

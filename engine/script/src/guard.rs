@@ -19,10 +19,7 @@ const GUARD: &str = include_str!("../../../scripts/lib/guard.lua");
 pub fn install(lua: &Lua, meter: &Rc<Meter>, seed: u64) -> mlua::Result<Table> {
     let host = lua.create_table()?;
     let m = meter.clone();
-    host.set(
-        "charge",
-        lua.create_function(move |lua, work: f64| pay(lua, &m, work))?,
-    )?;
+    host.set("charge", lua.create_function(move |lua, work: f64| pay(lua, &m, work))?)?;
     let m = meter.clone();
     host.set(
         "size",
@@ -44,10 +41,7 @@ pub fn install(lua: &Lua, meter: &Rc<Meter>, seed: u64) -> mlua::Result<Table> {
         })?,
     )?;
     let m = meter.clone();
-    host.set(
-        "swallowed",
-        lua.create_function(move |lua, e: Value| swallowed(lua, &m, &e))?,
-    )?;
+    host.set("swallowed", lua.create_function(move |lua, e: Value| swallowed(lua, &m, &e))?)?;
     host.set(
         "print",
         lua.create_function(|lua, line: LuaString| {
@@ -63,10 +57,7 @@ pub fn install(lua: &Lua, meter: &Rc<Meter>, seed: u64) -> mlua::Result<Table> {
         })?,
     )?;
     numbers(lua, &host, seed)?;
-    lua.load(GUARD)
-        .set_name("=guard")
-        .set_mode(ChunkMode::Text)
-        .call(host)
+    lua.load(GUARD).set_name("=guard").set_mode(ChunkMode::Text).call(host)
 }
 
 /// Transcendental functions and random numbers, the same on every machine.
@@ -84,10 +75,7 @@ fn numbers(lua: &Lua, host: &Table, seed: u64) -> mlua::Result<()> {
     for (name, f) in PLAIN {
         host.set(*name, lua.create_function(move |_, x: f64| Ok(f(x)))?)?;
     }
-    host.set(
-        "pow",
-        lua.create_function(|_, (x, y): (f64, f64)| Ok(maths::pow(x, y)))?,
-    )?;
+    host.set("pow", lua.create_function(|_, (x, y): (f64, f64)| Ok(maths::pow(x, y)))?)?;
     host.set(
         "log",
         lua.create_function(|_, (x, b): (f64, Option<f64>)| {
@@ -97,10 +85,7 @@ fn numbers(lua: &Lua, host: &Table, seed: u64) -> mlua::Result<()> {
             })
         })?,
     )?;
-    host.set(
-        "atan",
-        lua.create_function(|_, (y, x): (f64, Option<f64>)| Ok(maths::atan2(y, x.unwrap_or(1.0))))?,
-    )?;
+    host.set("atan", lua.create_function(|_, (y, x): (f64, Option<f64>)| Ok(maths::atan2(y, x.unwrap_or(1.0))))?)?;
     let stream = RefCell::new(Stream::new(seed, "script"));
     host.set(
         "random",
@@ -113,9 +98,7 @@ fn numbers(lua: &Lua, host: &Table, seed: u64) -> mlua::Result<()> {
             };
             let whole = |x: f64| x.fract() == 0.0 && x.abs() < 1e15;
             if !whole(low) || !whole(high) || low > high {
-                return Err(mlua::Error::runtime(
-                    "math.random needs whole numbers, the lower one first",
-                ));
+                return Err(mlua::Error::runtime("math.random needs whole numbers, the lower one first"));
             }
             Ok(low + stream.below((high - low) as u64 + 1) as f64)
         })?,
@@ -173,11 +156,7 @@ pub fn interrupt(lua: &Lua, meter: &Rc<Meter>) {
         if meter.is_hit() {
             return Err(mlua::Error::runtime("a limit was hit"));
         }
-        let limit = if stopped {
-            Limit::Stopped
-        } else {
-            meter.spent()
-        };
+        let limit = if stopped { Limit::Stopped } else { meter.spent() };
         Err(over(lua, &meter, limit))
     });
 }
@@ -185,11 +164,7 @@ pub fn interrupt(lua: &Lua, meter: &Rc<Meter>) {
 /// Finds a text in another in linear time (Knuth, Morris and Pratt 1977). Places count from 1.
 fn plain_find(text: &[u8], what: &[u8], from: f64) -> (Option<f64>, Option<f64>) {
     let length = text.len() as f64;
-    let from = if from < 0.0 {
-        (length + from + 1.0).max(1.0)
-    } else {
-        from.max(1.0)
-    };
+    let from = if from < 0.0 { (length + from + 1.0).max(1.0) } else { from.max(1.0) };
     if from.is_nan() || from > length + 1.0 {
         return (None, None);
     }

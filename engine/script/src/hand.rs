@@ -71,11 +71,7 @@ impl Hand<'_> {
             Some(Value::String(s)) => match s.to_str() {
                 Ok(text) => Some(text.to_owned()),
                 Err(_) => {
-                    self.wrong(
-                        "script::text",
-                        "a text is not UTF-8",
-                        "save the script as UTF-8",
-                    );
+                    self.wrong("script::text", "a text is not UTF-8", "save the script as UTF-8");
                     None
                 }
             },
@@ -119,9 +115,7 @@ impl Hand<'_> {
             }
             self.args = pairs.into_iter().map(|(_, v)| v).collect();
         }
-        (0..self.args.len())
-            .filter_map(|i| self.condition(i))
-            .collect()
+        (0..self.args.len()).filter_map(|i| self.condition(i)).collect()
     }
 
     /// The value that a method was called on.
@@ -176,11 +170,7 @@ impl Hand<'_> {
             return;
         }
         let name = self.word.takes.get(i).map_or("its argument", |t| t.name);
-        let message = format!(
-            "{} needs {wanted} for {name}, and got {}",
-            self.word.name,
-            kind_of(&got)
-        );
+        let message = format!("{} needs {wanted} for {name}, and got {}", self.word.name, kind_of(&got));
         let hint = format!("write {}", self.word.example);
         self.wrong("script::argument", message, &hint);
     }
@@ -205,16 +195,9 @@ pub fn condition_of(desk: &mut Desk, place: &Place, value: &Value) -> Read<Condi
             let words = desk.shelf.value(v).words.clone();
             let hint = match words.last() {
                 Some(word) => format!("say what it should be, such as :is(\"{word}\")"),
-                None => {
-                    "say what it should be, such as :above(…), :below(…) or :within(…)".to_owned()
-                }
+                None => "say what it should be, such as :above(…), :below(…) or :within(…)".to_owned(),
             };
-            desk.wrong(
-                "script::no-comparison",
-                place,
-                "a value is not a condition yet",
-                &hint,
-            );
+            desk.wrong("script::no-comparison", place, "a value is not a condition yet", &hint);
             Read::Marked
         }
         None => Read::Wrong,
@@ -227,22 +210,12 @@ pub fn ticks(desk: &mut Desk, place: &Place, value: &Value) -> Option<u32> {
     if (0.0..=360_000.0).contains(&seconds) {
         return Some(Tick::count(seconds));
     }
-    desk.wrong(
-        "script::time",
-        place,
-        "a time is from 0 s to 100 h",
-        "write for example \"30 s\" or \"5 min\"",
-    );
+    desk.wrong("script::time", place, "a time is from 0 s to 100 h", "write for example \"30 s\" or \"5 min\"");
     None
 }
 
 /// Reads a quantity of a dimension; tells what is wrong with it.
-pub fn quantity(
-    desk: &mut Desk,
-    place: &Place,
-    value: &Value,
-    dimension: Dimension,
-) -> Option<(f64, &'static Unit)> {
+pub fn quantity(desk: &mut Desk, place: &Place, value: &Value, dimension: Dimension) -> Option<(f64, &'static Unit)> {
     let usual = units::units_of(dimension).next();
     let number = match value {
         Value::Integer(n) => Some(*n as f64),
@@ -258,10 +231,7 @@ pub fn quantity(
             "script::no-unit",
             place,
             format!("{n} has no unit, and {} is needed", dimension.name()),
-            &format!(
-                "write it as a text with a unit: \"{n} {}\"",
-                units.join("\", or with ")
-            ),
+            &format!("write it as a text with a unit: \"{n} {}\"", units.join("\", or with ")),
         );
         return None;
     }
@@ -271,9 +241,7 @@ pub fn quantity(
                 "script::argument",
                 place,
                 format!("{} is needed, and got {}", dimension.name(), kind_of(value)),
-                &usual.map_or_else(String::new, |u| {
-                    format!("write a text such as \"4 {}\"", u.symbol)
-                }),
+                &usual.map_or_else(String::new, |u| format!("write a text such as \"4 {}\"", u.symbol)),
             );
         }
         return None;

@@ -31,17 +31,9 @@ impl Handle {
 const OPERATORS: &[(MetaMethod, &str, &str)] = &[
     (MetaMethod::Lt, "< or >", ":below(…) or :above(…)"),
     (MetaMethod::Le, "<= or >=", ":at_most(…) or :at_least(…)"),
-    (
-        MetaMethod::Concat,
-        "..",
-        "a text only between texts; tostring(…) tells a condition in words",
-    ),
+    (MetaMethod::Concat, "..", "a text only between texts; tostring(…) tells a condition in words"),
     (MetaMethod::Add, "+", "any(…) or all(…) to join conditions"),
-    (
-        MetaMethod::Sub,
-        "-",
-        ":above, :below or :within to compare values",
-    ),
+    (MetaMethod::Sub, "-", ":above, :below or :within to compare values"),
     (MetaMethod::Mul, "*", "any(…) or all(…) to join conditions"),
     (MetaMethod::Div, "/", "any(…) or all(…) to join conditions"),
     (MetaMethod::Mod, "%", "any(…) or all(…) to join conditions"),
@@ -52,53 +44,31 @@ const OPERATORS: &[(MetaMethod, &str, &str)] = &[
 
 impl UserData for Handle {
     fn add_methods<M: UserDataMethods<Self>>(methods: &mut M) {
-        methods.add_meta_function(
-            MetaMethod::Index,
-            |lua, (this, key): (AnyUserData, Value)| {
-                let handle = *this.borrow::<Handle>()?;
-                host::method(lua, handle, &key)
-            },
-        );
+        methods.add_meta_function(MetaMethod::Index, |lua, (this, key): (AnyUserData, Value)| {
+            let handle = *this.borrow::<Handle>()?;
+            host::method(lua, handle, &key)
+        });
         methods.add_meta_function(MetaMethod::ToString, |lua, this: AnyUserData| {
             let handle = *this.borrow::<Handle>()?;
             Ok(host::tell_handle(lua, handle))
         });
         methods.add_meta_function(MetaMethod::Call, |lua, args: mlua::MultiValue| {
-            operator(
-                lua,
-                &args,
-                "(…)",
-                "a method behind it, such as :above(\"4 barg\") or :lasting(\"30 s\")",
-            );
+            operator(lua, &args, "(…)", "a method behind it, such as :above(\"4 barg\") or :lasting(\"30 s\")");
             Ok(Handle::Marked)
         });
         methods.add_meta_function(MetaMethod::NewIndex, |lua, args: mlua::MultiValue| {
-            operator(
-                lua,
-                &args,
-                "=",
-                "conditions as they are; they cannot be changed",
-            );
+            operator(lua, &args, "=", "conditions as they are; they cannot be changed");
             Ok(())
         });
         methods.add_meta_function(MetaMethod::Eq, |lua, args: mlua::MultiValue| {
-            operator(
-                lua,
-                &args,
-                "== or ~=",
-                ":is(\"open\"), :within(…) or set_to(…)",
-            );
+            operator(lua, &args, "== or ~=", ":is(\"open\"), :within(…) or set_to(…)");
             Ok(false)
         });
         for (method, sign, instead) in OPERATORS {
             let truth = matches!(method, MetaMethod::Lt | MetaMethod::Le);
             methods.add_meta_function(*method, move |lua, args: mlua::MultiValue| {
                 operator(lua, &args, sign, instead);
-                Ok(if truth {
-                    Value::Boolean(false)
-                } else {
-                    Value::UserData(lua.create_userdata(Handle::Marked)?)
-                })
+                Ok(if truth { Value::Boolean(false) } else { Value::UserData(lua.create_userdata(Handle::Marked)?) })
             });
         }
     }

@@ -16,10 +16,7 @@ use std::rc::Rc;
 use std::sync::Arc;
 
 /// The library that every pack may `require`.
-pub const LIBRARY: &[(&str, &str)] = &[(
-    "lib.sequence",
-    include_str!("../../../scripts/lib/sequence.lua"),
-)];
+pub const LIBRARY: &[(&str, &str)] = &[("lib.sequence", include_str!("../../../scripts/lib/sequence.lua"))];
 
 /// A state with its desk.
 pub struct Host {
@@ -55,26 +52,17 @@ impl Host {
         let lua = Lua::new_with(libraries, LuaOptions::new())?;
         let meter = Rc::new(Meter::new(fuel, input.stop.clone()));
         let texts: BTreeMap<String, String> = input.sources.files().collect();
-        let desk = Desk::new(
-            input.names.clone(),
-            Arc::new(texts),
-            meter.clone(),
-            input.seed,
-        );
+        let desk = Desk::new(input.names.clone(), Arc::new(texts), meter.clone(), input.seed);
         let desk = Rc::new(RefCell::new(desk));
 
         let guarded = guard::install(&lua, &meter, input.seed)?;
         let names: Table = guarded.get("names")?;
         let methods = lua.create_table()?;
-        lua.set_app_data(Shared {
-            desk: desk.clone(),
-            methods: methods.clone(),
-        });
+        lua.set_app_data(Shared { desk: desk.clone(), methods: methods.clone() });
         let stories = lua.create_table()?;
         let asks: Function = guarded.get("asks")?;
         for word in WORDS {
-            let function =
-                lua.create_function(move |lua, args: MultiValue| call(lua, word, args))?;
+            let function = lua.create_function(move |lua, args: MultiValue| call(lua, word, args))?;
             match word.on {
                 On::Script if word.name == "story" => {
                     names.set(word.name, story_word(&lua, function, &stories)?)?;
@@ -101,15 +89,7 @@ impl Host {
         let meta = lua.create_table()?;
         meta.set("__index", unknown)?;
         base.set_metatable(Some(meta))?;
-        let host = Host {
-            run,
-            enter: guarded.get("enter")?,
-            environment: base,
-            lua,
-            desk,
-            meter,
-            stories,
-        };
+        let host = Host { run, enter: guarded.get("enter")?, environment: base, lua, desk, meter, stories };
         host.install_require(input)?;
         host.environment.set_readonly(true);
         host.lua.sandbox(true)?;
@@ -175,17 +155,13 @@ impl Host {
         let loaded: Rc<RefCell<BTreeMap<String, Option<Value>>>> = Rc::default();
         let require = self.lua.create_function(move |lua, name: Value| {
             let Value::String(name) = &name else {
-                return Err(mlua::Error::runtime(
-                    "require needs the name of a module, such as \"lib.sequence\"",
-                ));
+                return Err(mlua::Error::runtime("require needs the name of a module, such as \"lib.sequence\""));
             };
             let name = name.to_string_lossy().to_string();
             match loaded.borrow().get(&name) {
                 Some(Some(value)) => return Ok(value.clone()),
                 Some(None) => {
-                    return Err(mlua::Error::runtime(format!(
-                        "the module \"{name}\" requires itself"
-                    )));
+                    return Err(mlua::Error::runtime(format!("the module \"{name}\" requires itself")));
                 }
                 None => {}
             }
@@ -195,10 +171,7 @@ impl Host {
                     Some((_, text)) => (format!("library {name}"), *text),
                     None => {
                         let place = place(lua);
-                        let known = modules
-                            .keys()
-                            .map(String::as_str)
-                            .chain(LIBRARY.iter().map(|(n, _)| *n));
+                        let known = modules.keys().map(String::as_str).chain(LIBRARY.iter().map(|(n, _)| *n));
                         with_desk(lua, |desk| {
                             desk.unknown(
                                 "script::unknown-module",
@@ -214,11 +187,7 @@ impl Host {
             };
             loaded.borrow_mut().insert(name.clone(), None);
             let value: Value = chunk(lua, &environment, &file, text)?.call(())?;
-            let value = if value.is_nil() {
-                Value::Boolean(true)
-            } else {
-                value
-            };
+            let value = if value.is_nil() { Value::Boolean(true) } else { value };
             loaded.borrow_mut().insert(name, Some(value.clone()));
             Ok(value)
         })?;
@@ -245,9 +214,7 @@ fn chunk(lua: &Lua, base: &Table, file: &str, text: &str) -> mlua::Result<Functi
                 desk.wrong(
                     "script::overwrite",
                     &place,
-                    format!(
-                        "\"{key}\" is a word of the exercises and cannot be given another meaning"
-                    ),
+                    format!("\"{key}\" is a word of the exercises and cannot be given another meaning"),
                     "choose another name, and write local before it",
                 );
             });
@@ -306,28 +273,15 @@ fn call(lua: &Lua, word: &'static Word, args: MultiValue) -> mlua::Result<Value>
         Ok(this) => this,
         Err(()) => return Ok(Value::UserData(lua.create_userdata(Handle::Marked)?)),
     };
-    if !word.many
-        && args.len() > word.takes.len()
-        && args[word.takes.len()..].iter().any(|a| !a.is_nil())
-    {
+    if !word.many && args.len() > word.takes.len() && args[word.takes.len()..].iter().any(|a| !a.is_nil()) {
         desk.wrong(
             "script::argument",
             &place,
-            format!(
-                "{} takes {} and was given more",
-                word.name,
-                word.takes.len()
-            ),
+            format!("{} takes {} and was given more", word.name, word.takes.len()),
             &format!("write {}", word.example),
         );
     }
-    let outcome = (word.act)(&mut Hand {
-        desk: &mut desk,
-        place,
-        word,
-        this,
-        args,
-    });
+    let outcome = (word.act)(&mut Hand { desk: &mut desk, place, word, this, args });
     if desk.meter.is_hit() {
         return Err(mlua::Error::runtime("a limit was hit"));
     }
@@ -345,20 +299,11 @@ fn call(lua: &Lua, word: &'static Word, args: MultiValue) -> mlua::Result<Value>
 }
 
 /// What a method was called on. Told as a mistake when a full stop stands for the colon.
-fn take_this(
-    desk: &mut Desk,
-    word: &'static Word,
-    place: &Place,
-    args: &mut Vec<Value>,
-) -> Result<Option<Handle>, ()> {
+fn take_this(desk: &mut Desk, word: &'static Word, place: &Place, args: &mut Vec<Value>) -> Result<Option<Handle>, ()> {
     if word.on == On::Script {
         return Ok(None);
     }
-    let first = if args.is_empty() {
-        Value::Nil
-    } else {
-        args.remove(0)
-    };
+    let first = if args.is_empty() { Value::Nil } else { args.remove(0) };
     let this = Handle::of(&first);
     let fits = match word.on {
         On::Script => true,
@@ -389,27 +334,15 @@ fn begun(lua: &Lua, word: &'static str, name: String, number: u32) -> mlua::Resu
         let mut desk = shared.desk.borrow_mut();
         let Some((_, _, place)) = desk.begun.remove(&number) else {
             let message = format!("{word} \"{name}\" was given a table twice");
-            desk.wrong(
-                "script::repeated",
-                &now,
-                message,
-                "write one table for each",
-            );
+            desk.wrong("script::repeated", &now, message, "write one table for each");
             return Ok(());
         };
         match &fields {
             Value::Table(table) => finish_item(&mut desk, word, &name, &place, table),
             other => {
-                let message = format!(
-                    "{word} \"{name}\" needs a table in braces, and got {}",
-                    crate::hand::kind_of(other)
-                );
-                desk.wrong(
-                    "script::argument",
-                    &place,
-                    message,
-                    &format!("write {word} \"{name}\" {{ … }}"),
-                );
+                let message =
+                    format!("{word} \"{name}\" needs a table in braces, and got {}", crate::hand::kind_of(other));
+                desk.wrong("script::argument", &place, message, &format!("write {word} \"{name}\" {{ … }}"));
             }
         }
         if desk.meter.is_hit() {
@@ -428,11 +361,7 @@ pub fn method(lua: &Lua, handle: Handle, key: &Value) -> mlua::Result<Value> {
         Handle::Marked => return Ok(Value::UserData(lua.create_userdata(Handle::Marked)?)),
     };
     let name = key.to_string().unwrap_or_default();
-    let kind = if on == On::Value {
-        "value"
-    } else {
-        "condition"
-    };
+    let kind = if on == On::Value { "value" } else { "condition" };
     let found: Value = shared(lua)?.methods.get(format!("{kind} {name}"))?;
     if !found.is_nil() {
         return Ok(found);
@@ -505,35 +434,14 @@ fn unknown_name(lua: &Lua, key: &Value) {
             } else {
                 "a script sees the exercise and its run, and nothing of the machine it runs on"
             };
-            desk.wrong(
-                "script::not-available",
-                &place,
-                format!("\"{name}\" is not available to scripts"),
-                hint,
-            );
+            desk.wrong("script::not-available", &place, format!("\"{name}\" is not available to scripts"), hint);
             return;
         }
         let words = WORDS.iter().filter(|w| w.on == On::Script).map(|w| w.name);
-        let plain = [
-            "math",
-            "string",
-            "table",
-            "pairs",
-            "ipairs",
-            "print",
-            "require",
-            "tostring",
-            "tonumber",
-            "parameters",
-        ];
+        let plain =
+            ["math", "string", "table", "pairs", "ipairs", "print", "require", "tostring", "tonumber", "parameters"];
         let message = format!("nothing is called \"{name}\" here");
-        desk.unknown(
-            "script::unknown-name",
-            &place,
-            message,
-            &name,
-            words.chain(plain),
-        );
+        desk.unknown("script::unknown-name", &place, message, &name, words.chain(plain));
     });
 }
 
@@ -555,11 +463,7 @@ pub fn place(lua: &Lua) -> Place {
 pub fn place_in(lua: &Lua, texts: &BTreeMap<String, String>) -> Place {
     for level in 0..64 {
         let frame = lua.inspect_stack(level, |frame| {
-            let source = frame
-                .source()
-                .source
-                .map(|s| s.into_owned())
-                .unwrap_or_default();
+            let source = frame.source().source.map(|s| s.into_owned()).unwrap_or_default();
             let file = source.strip_prefix('=').unwrap_or(&source).to_owned();
             (file, frame.current_line().unwrap_or_default())
         });
@@ -581,10 +485,7 @@ pub fn tell_handle(lua: &Lua, handle: Handle) -> String {
         return String::new();
     };
     let desk = shared.desk.borrow();
-    let teller = Teller {
-        shelf: &desk.shelf,
-        names: &desk.names,
-    };
+    let teller = Teller { shelf: &desk.shelf, names: &desk.names };
     match handle {
         Handle::Condition(c) => teller.clause(c),
         Handle::Value(v) => teller.value(desk.shelf.value(v)),

@@ -26,6 +26,7 @@ mod host;
 pub mod limits;
 mod lint;
 pub mod names;
+pub mod reference;
 mod story;
 pub mod teller;
 pub mod words;
@@ -55,10 +56,7 @@ impl Sources {
     /// One script without modules.
     #[must_use]
     pub fn one(file: &str, text: &str) -> Sources {
-        Sources {
-            main: (file.to_owned(), text.to_owned()),
-            modules: BTreeMap::new(),
-        }
+        Sources { main: (file.to_owned(), text.to_owned()), modules: BTreeMap::new() }
     }
 
     /// Every file with its text.
@@ -98,10 +96,6 @@ impl Input {
     /// These scripts with these names, no settings and the seed 0.
     #[must_use]
     pub fn new(sources: Sources, names: impl Into<Arc<Names>>) -> Input {
-        Input {
-            sources,
-            names: names.into(),
-            ..Input::default()
-        }
+        Input { sources, names: names.into(), ..Input::default() }
     }
 }

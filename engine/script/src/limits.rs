@@ -109,10 +109,7 @@ impl Limit {
                 format!("a text is longer than the limit of {} kB", TEXT >> 10),
                 "look for a text that grows in a loop",
             ),
-            Limit::Sort => (
-                format!("a list to be sorted is longer than the limit of {SORT}"),
-                "sort a shorter list",
-            ),
+            Limit::Sort => (format!("a list to be sorted is longer than the limit of {SORT}"), "sort a shorter list"),
             Limit::Conditions => (
                 format!(
                     "the script made too many conditions: at most {CONDITIONS}, one of at most \
@@ -121,23 +118,16 @@ impl Limit {
                 "make a condition once and use it again, and look for a loop that builds them",
             ),
             Limit::Items => (
-                format!(
-                    "an exercise has at most {ITEMS} faults, {ITEMS} items and {ITEMS} stories"
-                ),
+                format!("an exercise has at most {ITEMS} faults, {ITEMS} items and {ITEMS} stories"),
                 "look for a loop that writes them",
             ),
-            Limit::Commands => (
-                format!("a story gave more than {COMMANDS} commands at one moment"),
-                "look for a loop without a wait",
-            ),
-            Limit::Mistakes => (
-                format!("more than {MISTAKES} mistakes; the rest are not told"),
-                "mend these first and check again",
-            ),
-            Limit::Stopped => (
-                "the run was stopped from outside".to_owned(),
-                "run it again",
-            ),
+            Limit::Commands => {
+                (format!("a story gave more than {COMMANDS} commands at one moment"), "look for a loop without a wait")
+            }
+            Limit::Mistakes => {
+                (format!("more than {MISTAKES} mistakes; the rest are not told"), "mend these first and check again")
+            }
+            Limit::Stopped => ("the run was stopped from outside".to_owned(), "run it again"),
         }
     }
 }
@@ -162,11 +152,7 @@ impl Meter {
     /// A meter with this much fuel. `stop` lets whoever runs the script end it from outside.
     #[must_use]
     pub fn new(cap: u64, stop: Option<Arc<AtomicBool>>) -> Meter {
-        Meter {
-            cap: Cell::new(cap),
-            stop,
-            ..Meter::default()
-        }
+        Meter { cap: Cell::new(cap), stop, ..Meter::default() }
     }
 
     /// Starts counting again with this cap; what was used goes to the total.
@@ -197,11 +183,7 @@ impl Meter {
     /// The limit that running out of fuel means: memory, when most of the work was for that.
     #[must_use]
     pub fn spent(&self) -> Limit {
-        if self.for_memory.get() > self.used.get() / 2 {
-            Limit::Memory
-        } else {
-            Limit::Fuel
-        }
+        if self.for_memory.get() > self.used.get() / 2 { Limit::Memory } else { Limit::Fuel }
     }
 
     /// Keeps the place of a step.
@@ -230,9 +212,7 @@ impl Meter {
     /// Whether somebody outside asked the script to stop.
     #[must_use]
     pub fn asked_to_stop(&self) -> bool {
-        self.stop
-            .as_ref()
-            .is_some_and(|s| s.load(Ordering::Relaxed))
+        self.stop.as_ref().is_some_and(|s| s.load(Ordering::Relaxed))
     }
 
     /// Remembers a limit, unless one was hit before.

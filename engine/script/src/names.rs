@@ -78,18 +78,9 @@ impl Names {
     /// What people call the thing with this tag, when they call it anything.
     #[must_use]
     pub fn name_of(&self, tag: &str) -> Option<&str> {
-        let name = self
-            .points
-            .get(tag)
-            .map(|p| p.name.as_str())
-            .or_else(|| self.controls.get(tag).map(|c| c.name.as_str()));
-        let other = [
-            &self.lamps,
-            &self.alarms,
-            &self.trips,
-            &self.damageable,
-            &self.checkable,
-        ];
+        let name =
+            self.points.get(tag).map(|p| p.name.as_str()).or_else(|| self.controls.get(tag).map(|c| c.name.as_str()));
+        let other = [&self.lamps, &self.alarms, &self.trips, &self.damageable, &self.checkable];
         name.or_else(|| other.iter().find_map(|m| m.get(tag)).map(String::as_str))
             .filter(|n| !n.is_empty() && *n != tag)
     }

@@ -67,11 +67,7 @@ impl Stories {
         }
         // Mistakes are told once, when the script was read; from here on they end the run.
         host.desk.borrow_mut().told.clear();
-        Ok(Stories {
-            host,
-            coroutines,
-            failed: None,
-        })
+        Ok(Stories { host, coroutines, failed: None })
     }
 
     /// How many there are.
@@ -94,44 +90,19 @@ impl Stories {
 
     /// The failure that ends the run, if there is one: a limit first, whatever the script returned.
     fn failure(&self, error: Option<&mlua::Error>, at: &Place) -> Option<StoryFailure> {
-        let told = self
-            .host
-            .desk
-            .borrow()
-            .told
-            .iter()
-            .find(|d| d.severity == base::Severity::Error)
-            .cloned();
-        let d = self
-            .host
-            .meter
-            .diagnostic()
-            .or(told)
-            .or_else(|| error.map(|e| self.host.diagnose(e)))?;
-        let place = if d.place == Place::default() {
-            at.clone()
-        } else {
-            d.place.clone()
-        };
+        let told = self.host.desk.borrow().told.iter().find(|d| d.severity == base::Severity::Error).cloned();
+        let d = self.host.meter.diagnostic().or(told).or_else(|| error.map(|e| self.host.diagnose(e)))?;
+        let place = if d.place == Place::default() { at.clone() } else { d.place.clone() };
         let message = match &d.hint {
             Some(hint) => format!("{} ({hint})", d.message),
             None => d.message,
         };
-        Some(StoryFailure {
-            code: d.code,
-            message,
-            place,
-        })
+        Some(StoryFailure { code: d.code, message, place })
     }
 }
 
 impl Story for Stories {
-    fn wake(
-        &mut self,
-        coroutine: usize,
-        view: &dyn View,
-        commands: &mut Vec<Command>,
-    ) -> Result<Wait, StoryFailure> {
+    fn wake(&mut self, coroutine: usize, view: &dyn View, commands: &mut Vec<Command>) -> Result<Wait, StoryFailure> {
         if let Some(failure) = &self.failed {
             return Err(failure.clone());
         }
@@ -143,12 +114,7 @@ impl Story for Stories {
 
 impl Stories {
     /// Lets one coroutine run until it waits or ends.
-    fn go_on(
-        &mut self,
-        coroutine: usize,
-        view: &dyn View,
-        commands: &mut Vec<Command>,
-    ) -> Result<Wait, StoryFailure> {
+    fn go_on(&mut self, coroutine: usize, view: &dyn View, commands: &mut Vec<Command>) -> Result<Wait, StoryFailure> {
         let Some(c) = self.coroutines.get(coroutine) else {
             return Ok(Wait::Done);
         };
@@ -197,11 +163,7 @@ impl Stories {
                     let latest = at_most.map(|t| view.now().after(t));
                     drop(desk);
                     self.coroutines[coroutine].asked = true;
-                    return Ok(Wait::For {
-                        condition,
-                        watched: row.watched,
-                        latest,
-                    });
+                    return Ok(Wait::For { condition, watched: row.watched, latest });
                 }
                 Some(Request::Command(command)) => {
                     if commands.len() - before >= limits::COMMANDS {
@@ -252,11 +214,7 @@ impl Stories {
 }
 
 fn nothing(what: &Observable, line: &Place) -> StoryFailure {
-    StoryFailure {
-        code: "script::no-value",
-        message: format!("the run has no value for: {what}"),
-        place: line.clone(),
-    }
+    StoryFailure { code: "script::no-value", message: format!("the run has no value for: {what}"), place: line.clone() }
 }
 
 /// Whether a condition without time in it holds now.
@@ -275,9 +233,7 @@ fn holds(shelf: &Shelf, id: ConditionId, view: &dyn View) -> Result<bool, Observ
         Kind::Compare(v, how, with, _) => compared(value(*v)?, *how, *with),
         Kind::Against(v, how, w) => compared(value(*v)?, *how, value(*w)?),
         Kind::Between(v, low, high, _) => (*low..=*high).contains(&value(*v)?),
-        Kind::Within(v, tolerance, _, of, _) => {
-            (of - tolerance..=of + tolerance).contains(&value(*v)?)
-        }
+        Kind::Within(v, tolerance, _, of, _) => (of - tolerance..=of + tolerance).contains(&value(*v)?),
         Kind::Is(v, index) => value(*v)?.round() == *index as f64,
         Kind::Truth(what) => view.value(what).ok_or_else(|| what.clone())? >= 0.5,
         Kind::Clock(ticks) => view.now().0 >= *ticks,

@@ -23,25 +23,14 @@ impl Teller<'_> {
         let inner = |c: &ConditionId| self.inner(*c);
         match &self.shelf.condition(id).kind {
             Kind::Compare(v, how, with, unit) => {
-                format!(
-                    "{} {} {}",
-                    self.value(self.shelf.value(*v)),
-                    word(*how),
-                    unit.tell(*with)
-                )
+                format!("{} {} {}", self.value(self.shelf.value(*v)), word(*how), unit.tell(*with))
             }
-            Kind::Against(v, how, w) => format!(
-                "{} {} {}",
-                self.value(self.shelf.value(*v)),
-                word(*how),
-                self.value(self.shelf.value(*w))
-            ),
-            Kind::Between(v, low, high, unit) => format!(
-                "{} between {} and {}",
-                self.value(self.shelf.value(*v)),
-                unit.tell(*low),
-                unit.tell(*high)
-            ),
+            Kind::Against(v, how, w) => {
+                format!("{} {} {}", self.value(self.shelf.value(*v)), word(*how), self.value(self.shelf.value(*w)))
+            }
+            Kind::Between(v, low, high, unit) => {
+                format!("{} between {} and {}", self.value(self.shelf.value(*v)), unit.tell(*low), unit.tell(*high))
+            }
             Kind::Within(v, tolerance, tolerance_unit, of, unit) => format!(
                 "{} within {} of {}",
                 self.value(self.shelf.value(*v)),
@@ -50,11 +39,7 @@ impl Teller<'_> {
             ),
             Kind::Is(v, index) => {
                 let v = self.shelf.value(*v);
-                format!(
-                    "{} {}",
-                    self.value(v),
-                    v.words.get(*index).map_or("?", String::as_str)
-                )
+                format!("{} {}", self.value(v), v.words.get(*index).map_or("?", String::as_str))
             }
             Kind::Truth(what) => self.truth(what),
             Kind::Clock(ticks) => format!("{} into the run", span(*ticks)),
@@ -62,10 +47,7 @@ impl Teller<'_> {
             Kind::All(c) => list(c.iter().map(inner).collect(), "and", "always"),
             Kind::Any(c) => list(c.iter().map(inner).collect(), "or", "never"),
             Kind::NoneOf(c) => {
-                format!(
-                    "none of: {}",
-                    c.iter().map(inner).collect::<Vec<_>>().join("; ")
-                )
+                format!("none of: {}", c.iter().map(inner).collect::<Vec<_>>().join("; "))
             }
             Kind::Not(c) => match &self.shelf.condition(*c).kind {
                 Kind::Truth(Observable::Lit(tag)) => format!("lamp {} dark", self.tag(tag)),
@@ -76,12 +58,7 @@ impl Teller<'_> {
             Kind::Ever(c) => format!("{} at some time", inner(c)),
             Kind::NotYet(c) => format!("not yet {}", inner(c)),
             Kind::Followed(a, t, b) => {
-                format!(
-                    "{}, and within {} after it {}",
-                    inner(a),
-                    span(*t),
-                    inner(b)
-                )
+                format!("{}, and within {} after it {}", inner(a), span(*t), inner(b))
             }
             Kind::Since(a, b) => format!("{} ever since {}", inner(a), inner(b)),
             Kind::Before(a, b) => format!("{} before {}", inner(a), inner(b)),
@@ -89,12 +66,7 @@ impl Teller<'_> {
             Kind::Times(c, 1) => format!("{} at least once", inner(c)),
             Kind::Times(c, n) => format!("{} at least {n} times", inner(c)),
             Kind::Answered(a, t, b) => {
-                format!(
-                    "whenever {}, then within {} {}",
-                    inner(a),
-                    span(*t),
-                    inner(b)
-                )
+                format!("whenever {}, then within {} {}", inner(a), span(*t), inner(b))
             }
             Kind::Until(a, b) => format!("{} until {}", inner(a), inner(b)),
             Kind::Marked => "?".to_owned(),
@@ -192,9 +164,7 @@ pub fn span(ticks: u32) -> String {
 #[must_use]
 pub fn capital(text: &str) -> String {
     let mut letters = text.chars();
-    letters
-        .next()
-        .map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
+    letters.next().map_or_else(String::new, |c| c.to_uppercase().chain(letters).collect())
 }
 
 fn list(mut parts: Vec<String>, word: &str, of_none: &str) -> String {
@@ -218,13 +188,7 @@ fn word(how: Comparison) -> &'static str {
 mod tests {
     #[test]
     fn spans_are_told_as_people_say_them() {
-        for (ticks, told) in [
-            (300, "30 s"),
-            (900, "1 min 30 s"),
-            (5, "0.5 s"),
-            (72_000, "2 h"),
-            (0, "0 s"),
-        ] {
+        for (ticks, told) in [(300, "30 s"), (900, "1 min 30 s"), (5, "0.5 s"), (72_000, "2 h"), (0, "0 s")] {
             assert_eq!(super::span(ticks), told);
         }
     }

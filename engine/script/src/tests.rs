@@ -3,6 +3,7 @@
 mod cases;
 mod compiled;
 mod determinism;
+mod examples;
 mod stories;
 mod vessel;
 
@@ -16,7 +17,5 @@ fn run(text: &str) -> Result<Authored, Vec<Diagnostic>> {
 
 /// An exercise of this body.
 fn with_heading(body: &str) -> String {
-    format!(
-        "exercise {{ title = \"T\", plant = \"demo\", start = \"cold\", lasts = \"10 min\" }}\n{body}"
-    )
+    format!("exercise {{ title = \"T\", plant = \"demo\", start = \"cold\", lasts = \"10 min\" }}\n{body}")
 }

@@ -69,13 +69,7 @@ impl Word {
         let mut takes: Vec<String> = self
             .takes
             .iter()
-            .map(|t| {
-                if t.kind.ends_with('?') {
-                    format!("[{}]", t.name)
-                } else {
-                    t.name.to_owned()
-                }
-            })
+            .map(|t| if t.kind.ends_with('?') { format!("[{}]", t.name) } else { t.name.to_owned() })
             .collect();
         if self.many {
             takes.push("…".to_owned());

@@ -6,18 +6,11 @@ use base::Diagnostic;
 use std::path::PathBuf;
 
 fn scripts(folder: &str) -> Vec<(String, String)> {
-    let folder: PathBuf = [env!("CARGO_MANIFEST_DIR"), "cases", folder]
-        .iter()
-        .collect();
+    let folder: PathBuf = [env!("CARGO_MANIFEST_DIR"), "cases", folder].iter().collect();
     let mut found: Vec<(String, String)> = std::fs::read_dir(&folder)
         .unwrap()
         .map(|e| e.unwrap().path())
-        .map(|p| {
-            (
-                p.file_name().unwrap().to_string_lossy().into_owned(),
-                std::fs::read_to_string(&p).unwrap(),
-            )
-        })
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), std::fs::read_to_string(&p).unwrap()))
         .collect();
     found.sort();
     assert!(!found.is_empty(), "no scripts in {}", folder.display());
@@ -32,10 +25,7 @@ fn check(folder: &str, kinds: &[&str]) {
             Ok(authored) => authored.warnings,
             Err(told) => told,
         };
-        let got: Vec<String> = told
-            .iter()
-            .map(|d| format!("{} at {}", d.code, d.place.line))
-            .collect();
+        let got: Vec<String> = told.iter().map(|d| format!("{} at {}", d.code, d.place.line)).collect();
         let mut sorted = (expected.clone(), got);
         sorted.0.sort();
         sorted.1.sort();
@@ -45,34 +35,20 @@ fn check(folder: &str, kinds: &[&str]) {
             .collect();
         if sorted.0 != sorted.1 || !hints.is_empty() {
             let all: Vec<String> = told.iter().map(ToString::to_string).collect();
-            failed.push(format!(
-                "{file}\n expected {expected:#?}\n hints missing {hints:?}\n told:\n{}",
-                all.join("\n")
-            ));
+            failed
+                .push(format!("{file}\n expected {expected:#?}\n hints missing {hints:?}\n told:\n{}", all.join("\n")));
         }
         // The next state knows nothing of the one before.
         if kinds.contains(&"clean") {
-            let next =
-                run(&super::with_heading("print(tostring(LEFT_BEHIND ~= nil))")).unwrap_err();
-            assert_eq!(
-                next[0].code, "script::unknown-name",
-                "{file} left something behind"
-            );
+            let next = run(&super::with_heading("print(tostring(LEFT_BEHIND ~= nil))")).unwrap_err();
+            assert_eq!(next[0].code, "script::unknown-name", "{file} left something behind");
         }
     }
-    assert!(
-        failed.is_empty(),
-        "{} scripts:\n{}",
-        failed.len(),
-        failed.join("\n\n")
-    );
+    assert!(failed.is_empty(), "{} scripts:\n{}", failed.len(), failed.join("\n\n"));
 }
 
 fn marks(text: &str, mark: &str) -> Vec<String> {
-    text.lines()
-        .filter_map(|l| l.trim().strip_prefix(mark))
-        .map(|m| m.trim().to_owned())
-        .collect()
+    text.lines().filter_map(|l| l.trim().strip_prefix(mark)).map(|m| m.trim().to_owned()).collect()
 }
 
 #[test]
@@ -92,10 +68,7 @@ fn hostile_scripts_end_with_their_limit_and_leave_nothing_behind() {
 
 #[test]
 fn mistakes_are_told_up_to_a_cap() {
-    let told = run(&super::with_heading(
-        "for i = 1, 1e6 do lit(\"XL-\" .. i) end",
-    ))
-    .unwrap_err();
+    let told = run(&super::with_heading("for i = 1, 1e6 do lit(\"XL-\" .. i) end")).unwrap_err();
     assert_eq!(told.len(), crate::limits::MISTAKES + 1);
     assert_eq!(told.last().unwrap().code, "script::many-mistakes");
 }

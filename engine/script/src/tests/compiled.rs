@@ -7,37 +7,21 @@ use monitor::{Comparison, Formula, Interval, Signal};
 use session::Moment;
 
 fn step_of(condition: &str) -> (Formula, String) {
-    let a = run(&with_heading(&format!(
-        "step \"s\" {{ marks = 1, done = {condition} }}"
-    )))
-    .unwrap();
+    let a = run(&with_heading(&format!("step \"s\" {{ marks = 1, done = {condition} }}"))).unwrap();
     let item = &a.sheet.items[0];
-    let ItemKind::Step { done, .. } = &item.kind else {
-        panic!("a step")
-    };
+    let ItemKind::Step { done, .. } = &item.kind else { panic!("a step") };
     (done.clone(), item.expected.clone())
 }
 
 fn truth(signal: u32) -> Formula {
-    Formula::Compare {
-        signal: Signal(signal),
-        how: Comparison::AtLeast,
-        with: 0.5,
-    }
+    Formula::Compare { signal: Signal(signal), how: Comparison::AtLeast, with: 0.5 }
 }
 
 #[test]
 fn a_lasting_condition_waits_for_its_whole_window() {
     let (formula, told) = step_of("shown(\"PT-3001\"):above(\"4 barg\"):lasting(\"30 s\")");
-    let above = Formula::Compare {
-        signal: Signal(0),
-        how: Comparison::Above,
-        with: 501_325.0,
-    };
-    let ago = Interval {
-        from: 300,
-        to: Some(300),
-    };
+    let above = Formula::Compare { signal: Signal(0), how: Comparison::Above, with: 501_325.0 };
+    let ago = Interval { from: 300, to: Some(300) };
     assert_eq!(
         formula,
         Formula::All(vec![
@@ -45,22 +29,15 @@ fn a_lasting_condition_waits_for_its_whole_window() {
             Formula::Once(ago, Box::new(above)),
         ])
     );
-    assert_eq!(
-        told,
-        "PT-3001 (drum pressure) as shown above 4.00 barg for 30 s"
-    );
+    assert_eq!(told, "PT-3001 (drum pressure) as shown above 4.00 barg for 30 s");
 }
 
 #[test]
 fn one_action_followed_by_another() {
-    let (formula, told) =
-        step_of("did(\"lamp test\"):followed_within(\"2 min\", did(\"local check\", \"XV-2104\"))");
+    let (formula, told) = step_of("did(\"lamp test\"):followed_within(\"2 min\", did(\"local check\", \"XV-2104\"))");
     let once = Formula::Once(Interval::within(1200), Box::new(truth(1)));
     assert_eq!(formula, Formula::All(vec![truth(0), once]));
-    assert_eq!(
-        told,
-        "The lamp test made, and within 2 min after it XV-2104 (suction valve) checked on the spot"
-    );
+    assert_eq!(told, "The lamp test made, and within 2 min after it XV-2104 (suction valve) checked on the spot");
 }
 
 #[test]
@@ -71,11 +48,7 @@ fn the_row_holds_each_observable_once() {
     ))
     .unwrap();
     let row: Vec<&Observable> = a.exercise.watched.iter().map(|w| &w.what).collect();
-    let start = Observable::Did {
-        verb: Verb::Operate,
-        on: Some("P-3101".into()),
-        to: Some("start".into()),
-    };
+    let start = Observable::Did { verb: Verb::Operate, on: Some("P-3101".into()), to: Some("start".into()) };
     assert_eq!(row, [&Observable::Lit("XL-3310".into()), &start]);
     assert_eq!(a.conditions.len(), 2);
     assert_eq!(a.conditions[1].item, 1);
@@ -83,56 +56,28 @@ fn the_row_holds_each_observable_once() {
 
 #[test]
 fn states_are_told_by_words() {
-    let below = |with| Formula::Compare {
-        signal: Signal(0),
-        how: Comparison::Below,
-        with,
-    };
-    let at_least = |with| Formula::Compare {
-        signal: Signal(0),
-        how: Comparison::AtLeast,
-        with,
-    };
+    let below = |with| Formula::Compare { signal: Signal(0), how: Comparison::Below, with };
+    let at_least = |with| Formula::Compare { signal: Signal(0), how: Comparison::AtLeast, with };
     assert_eq!(step_of("actual(\"XV-2104\"):is(\"open\")").0, at_least(0.5));
     assert_eq!(step_of("actual(\"XV-2104\"):is(\"shut\")").0, below(0.5));
-    assert_eq!(
-        step_of("actual(\"NV-1\"):is(\"pilot\")").0,
-        Formula::All(vec![at_least(0.5), below(1.5)])
-    );
+    assert_eq!(step_of("actual(\"NV-1\"):is(\"pilot\")").0, Formula::All(vec![at_least(0.5), below(1.5)]));
     assert_eq!(step_of("actual(\"NV-1\"):is(\"main\")").0, at_least(1.5));
-    assert_eq!(
-        step_of("actual(\"NV-1\"):is_not(\"off\")").1,
-        "Not: NV-1 (burner state) off"
-    );
+    assert_eq!(step_of("actual(\"NV-1\"):is_not(\"off\")").1, "Not: NV-1 (burner state) off");
 }
 
 #[test]
 fn tolerances_are_differences() {
     let (formula, told) = step_of("shown(\"PT-3001\"):within(\"0.5 bar difference\", \"7 barg\")");
-    let Formula::All(parts) = formula else {
-        panic!("two sides")
-    };
-    let Formula::Compare { with, .. } = &parts[0] else {
-        panic!("a comparison")
-    };
+    let Formula::All(parts) = formula else { panic!("two sides") };
+    let Formula::Compare { with, .. } = &parts[0] else { panic!("a comparison") };
     assert!((with - (7e5 + 101_325.0 - 5e4)).abs() < 1e-6);
-    assert_eq!(
-        told,
-        "PT-3001 (drum pressure) as shown within 0.50 bar difference of 7.00 barg"
-    );
+    assert_eq!(told, "PT-3001 (drum pressure) as shown within 0.50 bar difference of 7.00 barg");
 }
 
 #[test]
 fn values_are_compared_with_values() {
     let (formula, _) = step_of("actual(\"PT-3001\"):above(actual(\"PT-3002\"))");
-    assert_eq!(
-        formula,
-        Formula::Between {
-            left: Signal(0),
-            how: Comparison::Above,
-            right: Signal(1)
-        }
-    );
+    assert_eq!(formula, Formula::Between { left: Signal(0), how: Comparison::Above, right: Signal(1) });
 }
 
 #[test]
@@ -164,10 +109,7 @@ fn the_indexed_sheet_follows_the_conditions() {
     assert!(
         matches!(sheet.items[0].kind, ItemKind::Limit { keep: 0, during: Some(1), none_beyond: Some(b), .. } if (b - 10.0).abs() < 1e-12)
     );
-    assert!(matches!(
-        sheet.items[1].kind,
-        ItemKind::Step { done: 2, .. }
-    ));
+    assert!(matches!(sheet.items[1].kind, ItemKind::Step { done: 2, .. }));
     assert_eq!(sheet.items[1].marks.0, 125);
     assert_eq!(
         a.sheet.items[0].expected,

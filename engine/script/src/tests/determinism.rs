@@ -13,20 +13,14 @@ fn random_numbers_order_and_texts_repeat() {
         print(math.exp(1), math.sin(2), math.pow(2, 0.3))";
     let lines = |seed| {
         let sources = Sources::one("test.lua", &with_heading(body));
-        let input = Input {
-            seed,
-            ..Input::new(sources, vessel::names())
-        };
+        let input = Input { seed, ..Input::new(sources, vessel::names()) };
         author(&input).unwrap().log.lines
     };
     assert_eq!(lines(7), lines(7));
     assert_ne!(lines(7), lines(8));
     let said: Vec<String> = lines(7).into_iter().map(|l| l.1).collect();
     assert_eq!(said[..5], ["1.5 y", "3 x", "a 2", "b 1", "true z"]);
-    assert_eq!(
-        said[10],
-        "table function lamp XL-3310 (main flame) lit table"
-    );
+    assert_eq!(said[10], "table function lamp XL-3310 (main flame) lit table");
 }
 
 #[test]

@@ -28,11 +28,7 @@ impl View for Now {
         }
     }
     fn ever(&self, what: &Observable) -> Option<bool> {
-        let start = Observable::Did {
-            verb: Verb::Operate,
-            on: Some(Tag::new("P-3102")),
-            to: Some("start".into()),
-        };
+        let start = Observable::Did { verb: Verb::Operate, on: Some(Tag::new("P-3102")), to: Some("start".into()) };
         Some(*what == start && self.started)
     }
     fn condition_met(&self) -> bool {
@@ -41,13 +37,8 @@ impl View for Now {
 }
 
 fn stories(body: &str) -> Stories {
-    let text = with_heading(&format!(
-        "fault \"f\" {{ on = \"XL-2104\", kind = \"dark\" }}\n{body}"
-    ));
-    match Stories::new(&Input::new(
-        Sources::one("test.lua", &text),
-        vessel::names(),
-    )) {
+    let text = with_heading(&format!("fault \"f\" {{ on = \"XL-2104\", kind = \"dark\" }}\n{body}"));
+    match Stories::new(&Input::new(Sources::one("test.lua", &text), vessel::names())) {
         Ok(s) => s,
         Err(told) => panic!("{told:?}"),
     }
@@ -69,27 +60,10 @@ fn a_story_waits_asks_and_commands() {
     );
     let mut said = Vec::new();
     let wait = s.wake(0, &Now::default(), &mut said).unwrap();
-    assert!(
-        matches!(&wait, Wait::For { latest: Some(Tick(6000)), watched, .. } if watched.len() == 1),
-        "{wait:?}"
-    );
-    let wait = s
-        .wake(
-            0,
-            &Now {
-                tick: 100,
-                met: true,
-                ..Now::default()
-            },
-            &mut said,
-        )
-        .unwrap();
+    assert!(matches!(&wait, Wait::For { latest: Some(Tick(6000)), watched, .. } if watched.len() == 1), "{wait:?}");
+    let wait = s.wake(0, &Now { tick: 100, met: true, ..Now::default() }, &mut said).unwrap();
     assert_eq!(wait, Wait::Until(Tick(3100)));
-    let late = Now {
-        tick: 3100,
-        pressure: 601_325.0,
-        ..Now::default()
-    };
+    let late = Now { tick: 3100, pressure: 601_325.0, ..Now::default() };
     assert_eq!(s.wake(0, &late, &mut said).unwrap(), Wait::Done);
     assert_eq!(
         said,
@@ -115,46 +89,22 @@ fn a_story_that_goes_wrong_says_where() {
     let story = |body: &str| format!("story(function(run)\n{body}\nend)");
     for (body, code, line) in [
         ("while true do end", "script::fuel", 4),
-        (
-            "while true do pcall(function() while true do end end) end",
-            "script::fuel",
-            4,
-        ),
+        ("while true do pcall(function() while true do end end) end", "script::fuel", 4),
         ("pcall(function() while true do end end)", "script::fuel", 4),
-        (
-            "for i = 1, 1000000 do run:tell(\"x\") end",
-            "script::commands",
-            3,
-        ),
+        ("for i = 1, 1000000 do run:tell(\"x\") end", "script::commands", 3),
         ("run:inject(\"g\")", "script::unknown-fault", 4),
         ("run:wiat(\"5 min\")", "script::unknown-method", 4),
         ("run:wait(5)", "script::no-unit", 4),
         ("run:wait(\"0 s\")", "script::time", 4),
-        (
-            "run:wait_until(lit(\"XL-3310\"):answered_within(\"5 s\", lit(\"XL-3310\")))",
-            "script::looks-ahead",
-            4,
-        ),
+        ("run:wait_until(lit(\"XL-3310\"):answered_within(\"5 s\", lit(\"XL-3310\")))", "script::looks-ahead", 4),
         ("run:holds(did(\"lamp test\"))", "script::not-now", 4),
         ("run:has(lit(\"XL-3310\"))", "script::not-an-action", 4),
         ("run:value(shown(\"LT-3001\"))", "script::no-value", 3),
         ("local x = nil\nx.y = 1", "script::lua", 5),
         ("coroutine.yield(1)", "script::yield", 3),
-        (
-            "coroutine.wrap(function() run:wait(\"5 s\") end)()",
-            "script::lua",
-            4,
-        ),
-        (
-            "local t = {}\nfor i = 1, 1e9 do t[i] = i end",
-            "script::memory",
-            5,
-        ),
-        (
-            "local function f() return 1 + f() end\nf()",
-            "script::recursion",
-            4,
-        ),
+        ("coroutine.wrap(function() run:wait(\"5 s\") end)()", "script::lua", 4),
+        ("local t = {}\nfor i = 1, 1e9 do t[i] = i end", "script::memory", 5),
+        ("local function f() return 1 + f() end\nf()", "script::recursion", 4),
         ("error({})", "script::lua", 4),
     ] {
         let (got, at, message) = fails(&story(body));
@@ -166,11 +116,6 @@ fn a_story_that_goes_wrong_says_where() {
 fn a_failed_story_stays_failed() {
     let mut s = stories("story(function(run) while true do end end)");
     for _ in 0..2 {
-        assert_eq!(
-            s.wake(0, &Now::default(), &mut Vec::new())
-                .unwrap_err()
-                .code,
-            "script::fuel"
-        );
+        assert_eq!(s.wake(0, &Now::default(), &mut Vec::new()).unwrap_err().code, "script::fuel");
     }
 }

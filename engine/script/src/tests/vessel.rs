@@ -15,25 +15,15 @@ fn point(name: &str, symbol: &str, words: &[&str], layers: &[Layer]) -> Point {
 }
 
 fn control(name: &str, words: &[&str], dial: Option<Range>) -> Control {
-    Control {
-        name: name.into(),
-        words: words.iter().map(|w| (*w).to_string()).collect(),
-        dial,
-    }
+    Control { name: name.into(), words: words.iter().map(|w| (*w).to_string()).collect(), dial }
 }
 
 fn range(symbol: &str, min: f64, max: f64) -> Range {
-    Range {
-        unit: unit(symbol).unwrap(),
-        min,
-        max,
-    }
+    Range { unit: unit(symbol).unwrap(), min, max }
 }
 
 fn named(list: &[(&str, &str)]) -> BTreeMap<String, String> {
-    list.iter()
-        .map(|(t, n)| ((*t).into(), (*n).into()))
-        .collect()
+    list.iter().map(|(t, n)| ((*t).into(), (*n).into())).collect()
 }
 
 pub fn names() -> Names {
@@ -43,10 +33,7 @@ pub fn names() -> Names {
     let mut n = Names {
         plant: "demo".into(),
         starts: vec!["cold".into(), "steaming".into()],
-        lamps: named(&[
-            ("XL-2104", "sea-water pump running"),
-            ("XL-3310", "main flame"),
-        ]),
+        lamps: named(&[("XL-2104", "sea-water pump running"), ("XL-3310", "main flame")]),
         alarms: named(&[("LAL-3001", "drum level low")]),
         trips: named(&[("B-3001", "boiler")]),
         damageable: named(&[("P-3101", "feed pump 1"), ("E-3207", "superheater")]),
@@ -57,41 +44,22 @@ pub fn names() -> Names {
         ("PT-3001", point("drum pressure", "barg", &[], &all)),
         ("PT-3002", point("main line pressure", "barg", &[], &all)),
         ("LT-3001", point("drum level", "mm", &[], &all)),
-        (
-            "TT-3207",
-            point("superheater metal", "degC", &[], &[Actual]),
-        ),
+        ("TT-3207", point("superheater metal", "degC", &[], &[Actual])),
         ("FT-3301", point("air flow", "kg/s", &[], &all)),
-        (
-            "XV-2104",
-            point(
-                "suction valve",
-                "state",
-                &["shut", "open"],
-                &[Actual, Shown],
-            ),
-        ),
-        (
-            "NV-1",
-            point(
-                "burner state",
-                "state",
-                &["off", "pilot", "main"],
-                &[Actual],
-            ),
-        ),
+        ("XV-2104", point("suction valve", "state", &["shut", "open"], &[Actual, Shown])),
+        ("NV-1", point("burner state", "state", &["off", "pilot", "main"], &[Actual])),
     ] {
         n.points.insert(tag.into(), p);
     }
     for (tag, c) in [
         ("P-3101", control("feed pump 1", &["stop", "start"], None)),
         ("P-3102", control("feed pump 2", &["stop", "start"], None)),
-        (
-            "LIC-3001",
-            control("level controller", &["manual", "auto"], None),
-        ),
+        ("LIC-3001", control("level controller", &["manual", "auto"], None)),
         ("FCV-3102", control("feed valve", &[], Some(open))),
         ("HC-3301", control("burner", &["stop", "start"], None)),
+        ("burner", control("burner", &["stop", "start"], None)),
+        ("FD-3401", control("forced-draught fan", &["stop", "start"], None)),
+        ("LCV-3102", control("feed by-pass", &["shut", "open"], None)),
     ] {
         n.controls.insert(tag.into(), c);
     }
@@ -100,13 +68,7 @@ pub fn names() -> Names {
     };
     for (tag, k) in [
         ("XL-2104", kinds(vec![("dark", None), ("stuck lit", None)])),
-        (
-            "FCV-3102",
-            kinds(vec![
-                ("seized", size(open, false)),
-                ("passing", size(open, true)),
-            ]),
-        ),
+        ("FCV-3102", kinds(vec![("seized", size(open, false)), ("passing", size(open, true))])),
         ("B-3001", kinds(vec![("flame lost", None)])),
     ] {
         n.failings.insert(tag.into(), k);

@@ -19,21 +19,13 @@ pub fn dark(hand: &mut Hand) -> Outcome {
         return hand.marked();
     };
     let place = hand.place.clone();
-    let lit = hand
-        .desk
-        .condition(Kind::Truth(Observable::Lit(tag)), &place);
+    let lit = hand.desk.condition(Kind::Truth(Observable::Lit(tag)), &place);
     hand.make(Kind::Not(lit))
 }
 
 fn lamp(hand: &mut Hand) -> Option<Tag> {
     let names = hand.desk.names.clone();
-    known(
-        hand,
-        0,
-        "script::unknown-lamp",
-        "there is no lamp",
-        &names.lamps,
-    )
+    known(hand, 0, "script::unknown-lamp", "there is no lamp", &names.lamps)
 }
 
 pub fn alarm(hand: &mut Hand) -> Outcome {
@@ -46,13 +38,7 @@ pub fn unacknowledged(hand: &mut Hand) -> Outcome {
 
 fn standing(hand: &mut Hand, what: fn(Tag) -> Observable) -> Outcome {
     let names = hand.desk.names.clone();
-    match known(
-        hand,
-        0,
-        "script::unknown-alarm",
-        "there is no alarm",
-        &names.alarms,
-    ) {
+    match known(hand, 0, "script::unknown-alarm", "there is no alarm", &names.alarms) {
         Some(tag) => hand.make(Kind::Truth(what(tag))),
         None => hand.marked(),
     }
@@ -60,34 +46,21 @@ fn standing(hand: &mut Hand, what: fn(Tag) -> Observable) -> Outcome {
 
 pub fn tripped(hand: &mut Hand) -> Outcome {
     let names = hand.desk.names.clone();
-    match known(
-        hand,
-        0,
-        "script::unknown-trip",
-        "there is no trip",
-        &names.trips,
-    ) {
+    match known(hand, 0, "script::unknown-trip", "there is no trip", &names.trips) {
         Some(tag) => hand.make(Kind::Truth(Observable::Tripped(tag))),
         None => hand.marked(),
     }
 }
 
 /// The tag at `i`, told as a mistake when it is not among the known ones.
-fn known(
-    hand: &mut Hand,
-    i: usize,
-    code: &'static str,
-    what: &str,
-    names: &BTreeMap<String, String>,
-) -> Option<Tag> {
+fn known(hand: &mut Hand, i: usize, code: &'static str, what: &str, names: &BTreeMap<String, String>) -> Option<Tag> {
     let tag = hand.text(i)?;
     if names.contains_key(&tag) {
         return Some(Tag::new(&tag));
     }
     let place = hand.place.clone();
     let near = names.keys().map(String::as_str);
-    hand.desk
-        .unknown(code, &place, format!("{what} \"{tag}\""), &tag, near);
+    hand.desk.unknown(code, &place, format!("{what} \"{tag}\""), &tag, near);
     None
 }
 
@@ -98,10 +71,7 @@ pub fn set_to(hand: &mut Hand) -> Outcome {
     if !control_word(hand, &tag, &word) {
         return hand.marked();
     }
-    hand.make(Kind::Truth(Observable::Setting {
-        on: Tag::new(&tag),
-        to: Some(word),
-    }))
+    hand.make(Kind::Truth(Observable::Setting { on: Tag::new(&tag), to: Some(word) }))
 }
 
 /// Whether a control has this word; tells it when not.
@@ -110,13 +80,7 @@ fn control_word(hand: &mut Hand, tag: &str, word: &str) -> bool {
     let place = hand.place.clone();
     let Some(control) = names.controls.get(tag) else {
         let known = names.controls.keys().map(String::as_str);
-        hand.desk.unknown(
-            "script::unknown-control",
-            &place,
-            format!("there is no control \"{tag}\""),
-            tag,
-            known,
-        );
+        hand.desk.unknown("script::unknown-control", &place, format!("there is no control \"{tag}\""), tag, known);
         return false;
     };
     if control.words.iter().any(|w| w == word) {
@@ -126,25 +90,18 @@ fn control_word(hand: &mut Hand, tag: &str, word: &str) -> bool {
         hand.wrong(
             "script::dial",
             format!("the dial of {tag} is not compared by a word"),
-            &format!("write did(\"{tag}\") for the moment it was turned, or setting(\"{tag}\"):within(…) for where it stands"),
+            &format!(
+                "write did(\"{tag}\") for the moment it was turned, or setting(\"{tag}\"):within(…) for where it stands"
+            ),
         );
         return false;
     }
     let message = if control.words.is_empty() {
         format!("{tag} is a dial and has no words")
     } else {
-        format!(
-            "{tag} cannot be put to \"{word}\"; its words are: {}",
-            control.words.join(", ")
-        )
+        format!("{tag} cannot be put to \"{word}\"; its words are: {}", control.words.join(", "))
     };
-    hand.desk.unknown(
-        "script::unknown-word",
-        &place,
-        message,
-        word,
-        control.words.iter().map(String::as_str),
-    );
+    hand.desk.unknown("script::unknown-word", &place, message, word, control.words.iter().map(String::as_str));
     false
 }
 
@@ -161,10 +118,8 @@ pub fn did(hand: &mut Hand) -> Outcome {
         if !names.controls.contains_key(&first) {
             let verbs = Verb::ALL.iter().map(|v| v.word());
             let known = verbs.chain(names.controls.keys().map(String::as_str));
-            let message =
-                format!("\"{first}\" is neither a control nor one of the things a trainee does");
-            hand.desk
-                .unknown("script::unknown-action", &place, message, &first, known);
+            let message = format!("\"{first}\" is neither a control nor one of the things a trainee does");
+            hand.desk.unknown("script::unknown-action", &place, message, &first, known);
             return hand.marked();
         }
         if to.is_some() {
@@ -183,20 +138,10 @@ pub fn did(hand: &mut Hand) -> Outcome {
         Verb::Acknowledge if on.as_ref().is_some_and(|t| !names.alarms.contains_key(t)) => {
             let on = on.unwrap_or_default();
             let known = names.alarms.keys().map(String::as_str);
-            hand.desk.unknown(
-                "script::unknown-alarm",
-                &place,
-                format!("there is no alarm \"{on}\""),
-                &on,
-                known,
-            );
+            hand.desk.unknown("script::unknown-alarm", &place, format!("there is no alarm \"{on}\""), &on, known);
             return hand.marked();
         }
-        Verb::LocalCheck
-            if on
-                .as_ref()
-                .is_some_and(|t| !names.checkable.contains_key(t)) =>
-        {
+        Verb::LocalCheck if on.as_ref().is_some_and(|t| !names.checkable.contains_key(t)) => {
             let on = on.unwrap_or_default();
             let known = names.checkable.keys().map(String::as_str);
             hand.desk.unknown(
@@ -208,11 +153,7 @@ pub fn did(hand: &mut Hand) -> Outcome {
             );
             return hand.marked();
         }
-        Verb::Report
-            if on
-                .as_ref()
-                .is_some_and(|t| !names.all_tags().contains(&t.as_str())) =>
-        {
+        Verb::Report if on.as_ref().is_some_and(|t| !names.all_tags().contains(&t.as_str())) => {
             let on = on.unwrap_or_default();
             hand.desk.unknown(
                 "script::unknown-tag",
@@ -244,11 +185,7 @@ fn operated(hand: &mut Hand, on: Option<String>, to: Option<String>) -> Outcome 
             return hand.marked();
         }
     }
-    hand.make(Kind::Truth(Observable::Did {
-        verb: Verb::Operate,
-        on: on.as_deref().map(Tag::new),
-        to,
-    }))
+    hand.make(Kind::Truth(Observable::Did { verb: Verb::Operate, on: on.as_deref().map(Tag::new), to }))
 }
 
 pub fn fault_acting(hand: &mut Hand) -> Outcome {
@@ -256,9 +193,7 @@ pub fn fault_acting(hand: &mut Hand) -> Outcome {
         return hand.marked();
     };
     let place = hand.place.clone();
-    hand.desk
-        .mentioned
-        .push((Mention::Fault, name.clone(), place));
+    hand.desk.mentioned.push((Mention::Fault, name.clone(), place));
     hand.make(Kind::Truth(Observable::Fault(name)))
 }
 
@@ -281,13 +216,7 @@ pub fn done(hand: &mut Hand) -> Outcome {
         let place = hand.place.clone();
         let known: Vec<String> = hand.desk.step_names();
         let message = format!("no step \"{name}\" is written above this line");
-        hand.desk.unknown(
-            "script::unknown-step",
-            &place,
-            message,
-            &name,
-            known.iter().map(String::as_str),
-        );
+        hand.desk.unknown("script::unknown-step", &place, message, &name, known.iter().map(String::as_str));
         return hand.marked();
     };
     hand.make(Kind::Done(name, condition))

@@ -45,11 +45,7 @@ pub fn response(hand: &mut Hand) -> Outcome {
 fn begin(hand: &mut Hand) -> Outcome {
     let word = hand.word.name;
     if matches!(hand.args.first(), Some(Value::Table(_))) {
-        hand.wrong(
-            "script::no-name",
-            format!("this {word} has no name"),
-            &format!("write {word} \"a name\" {{ … }}"),
-        );
+        hand.wrong("script::no-name", format!("this {word} has no name"), &format!("write {word} \"a name\" {{ … }}"));
         return hand.marked();
     }
     let Some(name) = hand.text(0) else {

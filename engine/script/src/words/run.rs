@@ -10,11 +10,7 @@ use session::Command;
 pub fn wait(hand: &mut Hand) -> Outcome {
     match hand.time(0) {
         Some(0) => {
-            hand.wrong(
-                "script::time",
-                "a wait of no time waits for nothing",
-                "wait for at least 0.1 s",
-            );
+            hand.wrong("script::time", "a wait of no time waits for nothing", "wait for at least 0.1 s");
             hand.marked()
         }
         Some(ticks) => ask(hand, Request::Wait(ticks)),
@@ -44,13 +40,8 @@ pub fn wait_until(hand: &mut Hand) -> Outcome {
 fn refuse_ahead(hand: &mut Hand, condition: crate::condition::ConditionId, why: &str) -> bool {
     let ahead = hand.desk.shelf.condition(condition).ahead;
     if ahead {
-        let hint =
-            "answered_within and until_ are for marks; here use followed_within, since or lasting";
-        hand.wrong(
-            "script::looks-ahead",
-            format!("this condition looks ahead, and {why}"),
-            hint,
-        );
+        let hint = "answered_within and until_ are for marks; here use followed_within, since or lasting";
+        hand.wrong("script::looks-ahead", format!("this condition looks ahead, and {why}"), hint);
     }
     ahead
 }
@@ -71,13 +62,7 @@ fn of_fault(hand: &mut Hand, command: fn(String) -> Command) -> Outcome {
         let place = hand.place.clone();
         let known: Vec<String> = hand.desk.faults.iter().map(|f| f.name.clone()).collect();
         let message = format!("the exercise has no fault \"{name}\"");
-        hand.desk.unknown(
-            "script::unknown-fault",
-            &place,
-            message,
-            &name,
-            known.iter().map(String::as_str),
-        );
+        hand.desk.unknown("script::unknown-fault", &place, message, &name, known.iter().map(String::as_str));
         hand.desk.mentioned.push((Mention::Fault, name, place));
         return hand.marked();
     }
@@ -99,11 +84,7 @@ pub fn finish(hand: &mut Hand) -> Outcome {
 fn in_words(hand: &mut Hand, command: fn(String) -> Command) -> Outcome {
     match hand.text(0) {
         Some(text) if text.len() > 4_000 => {
-            hand.wrong(
-                "script::long-words",
-                "this text is longer than 4000 bytes",
-                "say it shorter",
-            );
+            hand.wrong("script::long-words", "this text is longer than 4000 bytes", "say it shorter");
             hand.marked()
         }
         Some(text) => ask(hand, Request::Command(command(text))),
@@ -135,13 +116,8 @@ pub fn holds(hand: &mut Hand) -> Outcome {
         (c.temporal, c.moment)
     };
     if temporal || moment {
-        let hint =
-            "wait for it with run:wait_until, or ask run:has(did(…)) for what the trainee has done";
-        hand.wrong(
-            "script::not-now",
-            "this condition cannot be answered from the present alone",
-            hint,
-        );
+        let hint = "wait for it with run:wait_until, or ask run:has(did(…)) for what the trainee has done";
+        hand.wrong("script::not-now", "this condition cannot be answered from the present alone", hint);
         return hand.marked();
     }
     ask(hand, Request::Holds(condition))
@@ -161,11 +137,7 @@ fn done_so_far(hand: &mut Hand, wanted: bool) -> Outcome {
     };
     if !only_actions(hand, condition) {
         let hint = "write did(…), or any(…), all(…), none(…) of them; for what is so at this moment write run:holds(…)";
-        hand.wrong(
-            "script::not-an-action",
-            format!("run:{} is about what the trainee has done", hand.word.name),
-            hint,
-        );
+        hand.wrong("script::not-an-action", format!("run:{} is about what the trainee has done", hand.word.name), hint);
         return hand.marked();
     }
     ask(hand, Request::Has(condition, wanted))

@@ -39,11 +39,7 @@ fn point(hand: &mut Hand, layer: Layer) -> Outcome {
             let hint = format!(
                 "write set_to(\"{tag}\", …) for where it stands, or did(\"{tag}\", …) for the moment it was worked"
             );
-            hand.wrong(
-                "script::unknown-point",
-                format!("{tag} is a control"),
-                &hint,
-            );
+            hand.wrong("script::unknown-point", format!("{tag} is a control"), &hint);
         } else {
             let known = names.points.keys().map(String::as_str);
             hand.desk.unknown(
@@ -83,34 +79,18 @@ pub fn setting(hand: &mut Hand) -> Outcome {
     match names.controls.get(&tag) {
         Some(control) => match control.dial {
             Some(dial) => {
-                let what = Observable::Setting {
-                    on: Tag::new(&tag),
-                    to: None,
-                };
+                let what = Observable::Setting { on: Tag::new(&tag), to: None };
                 make(hand, what, dial.unit, Vec::new())
             }
             None => {
-                let hint = format!(
-                    "write set_to(\"{tag}\", …) with one of: {}",
-                    control.words.join(", ")
-                );
+                let hint = format!("write set_to(\"{tag}\", …) with one of: {}", control.words.join(", "));
                 hand.wrong("script::no-dial", format!("{tag} has no dial"), &hint);
                 hand.marked()
             }
         },
         None => {
-            let known = names
-                .controls
-                .iter()
-                .filter(|(_, c)| c.dial.is_some())
-                .map(|(t, _)| t.as_str());
-            hand.desk.unknown(
-                "script::unknown-control",
-                &place,
-                format!("there is no control \"{tag}\""),
-                &tag,
-                known,
-            );
+            let known = names.controls.iter().filter(|(_, c)| c.dial.is_some()).map(|(t, _)| t.as_str());
+            hand.desk.unknown("script::unknown-control", &place, format!("there is no control \"{tag}\""), &tag, known);
             hand.marked()
         }
     }
@@ -124,13 +104,7 @@ pub fn damage(hand: &mut Hand) -> Outcome {
     let place = hand.place.clone();
     if !names.damageable.contains_key(&tag) {
         let known = names.damageable.keys().map(String::as_str);
-        hand.desk.unknown(
-            "script::unknown-component",
-            &place,
-            format!("no damage is told of \"{tag}\""),
-            &tag,
-            known,
-        );
+        hand.desk.unknown("script::unknown-component", &place, format!("no damage is told of \"{tag}\""), &tag, known);
         return hand.marked();
     }
     let unit = units::unit("none").expect("the table of units has the plain number");
@@ -167,11 +141,7 @@ fn compare(hand: &mut Hand, how: Comparison) -> Outcome {
         Some(Handle::Value(other)) => {
             let theirs = hand.desk.shelf.value(other).unit.dimension;
             if theirs != dimension {
-                let message = format!(
-                    "{} cannot be compared with {}",
-                    dimension.name(),
-                    theirs.name()
-                );
+                let message = format!("{} cannot be compared with {}", dimension.name(), theirs.name());
                 hand.wrong("script::unit", message, "compare values of the same kind");
                 return hand.marked();
             }
@@ -195,11 +165,7 @@ pub fn between(hand: &mut Hand) -> Outcome {
         return hand.marked();
     };
     if low > high {
-        hand.wrong(
-            "script::between",
-            "the first limit is above the second",
-            "write the lower one first",
-        );
+        hand.wrong("script::between", "the first limit is above the second", "write the lower one first");
         return hand.marked();
     }
     hand.make(Kind::Between(this, low, high, unit))
@@ -209,19 +175,12 @@ pub fn within(hand: &mut Hand) -> Outcome {
     let Some((this, dimension)) = quantity_of(hand) else {
         return hand.marked();
     };
-    let (tolerance, of) = (
-        hand.quantity(0, dimension.difference()),
-        hand.quantity(1, dimension),
-    );
+    let (tolerance, of) = (hand.quantity(0, dimension.difference()), hand.quantity(1, dimension));
     let (Some((tolerance, tolerance_unit)), Some((of, unit))) = (tolerance, of) else {
         return hand.marked();
     };
     if tolerance < 0.0 {
-        hand.wrong(
-            "script::within",
-            "a tolerance cannot be negative",
-            "leave out the sign",
-        );
+        hand.wrong("script::within", "a tolerance cannot be negative", "leave out the sign");
         return hand.marked();
     }
     hand.make(Kind::Within(this, tolerance, tolerance_unit, of, unit))
@@ -233,10 +192,7 @@ fn quantity_of(hand: &mut Hand) -> Option<(ValueId, Dimension)> {
     let value = hand.desk.shelf.value(id).clone();
     if let Some(word) = value.words.first() {
         let message = format!("a state has no {}", hand.word.name);
-        let hint = format!(
-            "write :is(\"{word}\"); the words are: {}",
-            value.words.join(", ")
-        );
+        let hint = format!("write :is(\"{word}\"); the words are: {}", value.words.join(", "));
         hand.wrong("script::state", message, &hint);
         return None;
     }
@@ -266,27 +222,13 @@ fn state(hand: &mut Hand) -> Option<(ValueId, usize)> {
     let place = hand.place.clone();
     if value.words.is_empty() {
         let message = format!("{} has a quantity, not a state", value.what);
-        hand.wrong(
-            "script::state",
-            message,
-            "write :above(…), :below(…) or :within(…)",
-        );
+        hand.wrong("script::state", message, "write :above(…), :below(…) or :within(…)");
         return None;
     }
     let index = value.words.iter().position(|w| *w == word);
     if index.is_none() {
-        let message = format!(
-            "\"{word}\" is no state of {}; its words are: {}",
-            value.what,
-            value.words.join(", ")
-        );
-        hand.desk.unknown(
-            "script::unknown-word",
-            &place,
-            message,
-            &word,
-            value.words.iter().map(String::as_str),
-        );
+        let message = format!("\"{word}\" is no state of {}; its words are: {}", value.what, value.words.join(", "));
+        hand.desk.unknown("script::unknown-word", &place, message, &word, value.words.iter().map(String::as_str));
     }
     index.map(|i| (id, i))
 }

@@ -43,13 +43,7 @@ struct Form<'a> {
 
 impl<'a> Form<'a> {
     /// Takes the table apart; tells fields that are not known and fields that are missing.
-    fn open(
-        desk: &'a mut Desk,
-        word: &'static str,
-        name: &str,
-        place: &Place,
-        table: &Table,
-    ) -> Form<'a> {
+    fn open(desk: &'a mut Desk, word: &'static str, name: &str, place: &Place, table: &Table) -> Form<'a> {
         let mut given = BTreeMap::new();
         for (key, value) in table.pairs::<Value, Value>().flatten().take(1_000) {
             match &key {
@@ -69,13 +63,7 @@ impl<'a> Form<'a> {
             if !fields().any(|f| f.name == key) {
                 let at = desk.field_place(place, key);
                 let message = format!("{word} has no field \"{key}\"");
-                desk.unknown(
-                    "script::unknown-field",
-                    &at,
-                    message,
-                    key,
-                    fields().map(|f| f.name),
-                );
+                desk.unknown("script::unknown-field", &at, message, key, fields().map(|f| f.name));
             }
         }
         for field in fields().filter(|f| f.needed) {
@@ -87,13 +75,7 @@ impl<'a> Form<'a> {
                 desk.wrong("script::missing-field", place, message, field.says);
             }
         }
-        Form {
-            desk,
-            word,
-            name: name.to_owned(),
-            place: place.clone(),
-            given,
-        }
+        Form { desk, word, name: name.to_owned(), place: place.clone(), given }
     }
 
     fn at(&self, field: &str) -> Place {
@@ -114,10 +96,7 @@ impl<'a> Form<'a> {
             return;
         }
         let message = format!("{field} needs {wanted}, and got {}", kind_of(value));
-        let says = FIELDS
-            .iter()
-            .find(|f| f.item == self.word && f.name == field)
-            .map_or("", |f| f.says);
+        let says = FIELDS.iter().find(|f| f.item == self.word && f.name == field).map_or("", |f| f.says);
         self.wrong("script::field", field, message, says);
     }
 
@@ -222,12 +201,7 @@ impl<'a> Form<'a> {
             return Some(Marks(whole as i64));
         }
         let message = format!("{field} is from 0 to 10000 with at most two decimals, and got {n}");
-        self.wrong(
-            "script::marks",
-            field,
-            message,
-            "write for example 6 or 2.5",
-        );
+        self.wrong("script::marks", field, message, "write for example 6 or 2.5");
         None
     }
 
@@ -235,8 +209,7 @@ impl<'a> Form<'a> {
         if let Some((_, first)) = &self.desk.heading {
             let message = format!("the exercise was begun before, at {first}");
             let place = self.place.clone();
-            self.desk
-                .wrong("script::repeated", &place, message, "keep one of the two");
+            self.desk.wrong("script::repeated", &place, message, "keep one of the two");
             return;
         }
         let names = self.desk.names.clone();
@@ -250,45 +223,19 @@ impl<'a> Form<'a> {
         };
         if self.given.contains_key("plant") && heading.plant != names.plant {
             let at = self.at("plant");
-            let message = format!(
-                "there is no plant \"{}\" here; it is \"{}\"",
-                heading.plant, names.plant
-            );
-            self.desk.unknown(
-                "script::unknown-plant",
-                &at,
-                message,
-                &heading.plant,
-                [names.plant.as_str()],
-            );
+            let message = format!("there is no plant \"{}\" here; it is \"{}\"", heading.plant, names.plant);
+            self.desk.unknown("script::unknown-plant", &at, message, &heading.plant, [names.plant.as_str()]);
         }
         if self.given.contains_key("lasts") && heading.lasts == Tick::ZERO {
-            self.wrong(
-                "script::time",
-                "lasts",
-                "a run must last some time",
-                "write for example \"80 min\"",
-            );
+            self.wrong("script::time", "lasts", "a run must last some time", "write for example \"80 min\"");
         }
         let state = self.text("start").unwrap_or_default();
         if self.given.contains_key("start") && !names.starts.contains(&state) {
             let at = self.at("start");
-            let message = format!(
-                "there is no prepared state \"{state}\"; there are: {}",
-                names.starts.join(", ")
-            );
-            self.desk.unknown(
-                "script::unknown-start",
-                &at,
-                message,
-                &state,
-                names.starts.iter().map(String::as_str),
-            );
+            let message = format!("there is no prepared state \"{state}\"; there are: {}", names.starts.join(", "));
+            self.desk.unknown("script::unknown-start", &at, message, &state, names.starts.iter().map(String::as_str));
         }
-        heading.start = Start {
-            state,
-            changes: self.changes(),
-        };
+        heading.start = Start { state, changes: self.changes() };
         for tag in self.texts("trends") {
             if !names.points.contains_key(&tag) {
                 let at = self.at("trends");
@@ -327,13 +274,8 @@ impl<'a> Form<'a> {
                 );
                 continue;
             };
-            let (tag, setting) = (
-                key.to_string_lossy().to_string(),
-                value.to_string_lossy().to_string(),
-            );
-            let at = self
-                .desk
-                .field_place(&self.at("changes"), &format!("[\"{tag}\"]"));
+            let (tag, setting) = (key.to_string_lossy().to_string(), value.to_string_lossy().to_string());
+            let at = self.desk.field_place(&self.at("changes"), &format!("[\"{tag}\"]"));
             match names.controls.get(&tag) {
                 None => {
                     let known = names.controls.keys().map(String::as_str);
@@ -348,16 +290,13 @@ impl<'a> Form<'a> {
                 Some(c) if c.words.contains(&setting) => {}
                 Some(c) => match c.dial {
                     Some(dial)
-                        if setting.starts_with(|l: char| l.is_ascii_digit() || l == '-')
-                            || c.words.is_empty() =>
+                        if setting.starts_with(|l: char| l.is_ascii_digit() || l == '-') || c.words.is_empty() =>
                     {
                         in_range(self.desk, &at, &Value::String(value.clone()), dial);
                     }
                     _ => {
-                        let message = format!(
-                            "{tag} cannot be put to \"{setting}\"; its words are: {}",
-                            c.words.join(", ")
-                        );
+                        let message =
+                            format!("{tag} cannot be put to \"{setting}\"; its words are: {}", c.words.join(", "));
                         self.desk.unknown(
                             "script::unknown-word",
                             &at,
@@ -370,17 +309,11 @@ impl<'a> Form<'a> {
             }
             found.insert(tag, (setting, at));
         }
-        found
-            .into_iter()
-            .map(|(tag, (setting, at))| (Tag::new(&tag), setting, at))
-            .collect()
+        found.into_iter().map(|(tag, (setting, at))| (Tag::new(&tag), setting, at)).collect()
     }
 
     fn fault(&mut self) {
-        let (on, kind) = (
-            self.text("on").unwrap_or_default(),
-            self.text("kind").unwrap_or_default(),
-        );
+        let (on, kind) = (self.text("on").unwrap_or_default(), self.text("kind").unwrap_or_default());
         let size = self.text("size");
         if self.given.contains_key("on") {
             self.check_kind(&on, &kind, size.is_some());
@@ -390,12 +323,7 @@ impl<'a> Form<'a> {
         let place = self.place.clone();
         if self.desk.faults.iter().any(|f| f.name == self.name) {
             let message = format!("there is a fault \"{}\" already", self.name);
-            self.desk.wrong(
-                "script::repeated",
-                &place,
-                message,
-                "give each fault a name of its own",
-            );
+            self.desk.wrong("script::repeated", &place, message, "give each fault a name of its own");
         }
         self.desk.faults.push(FaultPlan {
             name: self.name.clone(),
@@ -429,13 +357,7 @@ impl<'a> Form<'a> {
         let Some(size) = kinds.get(kind) else {
             let at = self.at("kind");
             let message = format!("{on} has no fault \"{kind}\"; its kinds are: {list}");
-            self.desk.unknown(
-                "script::unknown-kind",
-                &at,
-                message,
-                kind,
-                kinds.keys().map(String::as_str),
-            );
+            self.desk.unknown("script::unknown-kind", &at, message, kind, kinds.keys().map(String::as_str));
             return;
         };
         match size {
@@ -455,11 +377,8 @@ impl<'a> Form<'a> {
             Some(size) if size.needed => {
                 let range = size.range;
                 let message = format!("the fault \"{kind}\" of {on} needs a size");
-                let hint = format!(
-                    "write size = from {} to {}",
-                    range.unit.tell(range.min),
-                    range.unit.tell(range.max)
-                );
+                let hint =
+                    format!("write size = from {} to {}", range.unit.tell(range.min), range.unit.tell(range.max));
                 self.wrong("script::size", "kind", message, &hint);
             }
             _ => {}
@@ -475,10 +394,7 @@ impl<'a> Form<'a> {
             for t in &times {
                 match base::units::parse_as(t, Dimension::Time) {
                     Ok(s) if (0.0..=360_000.0).contains(&s) => ticks.push(Tick::count(s)),
-                    Ok(_) => {
-                        self.desk
-                            .wrong("script::time", &at, "a time is from 0 s to 100 h", "")
-                    }
+                    Ok(_) => self.desk.wrong("script::time", &at, "a time is from 0 s to 100 h", ""),
                     Err(e) => {
                         let (message, hint) = e.told();
                         self.desk.wrong("script::unit", &at, message, &hint);
@@ -487,8 +403,7 @@ impl<'a> Form<'a> {
             }
             return match ticks.as_slice() {
                 [from, to] if from <= to => {
-                    let mut stream =
-                        Stream::new(self.desk.seed, &format!("onset of {}", self.name));
+                    let mut stream = Stream::new(self.desk.seed, &format!("onset of {}", self.name));
                     Moment::At(Tick(from + stream.below(u64::from(to - from) + 1) as u32))
                 }
                 _ => {
@@ -503,9 +418,7 @@ impl<'a> Form<'a> {
             };
         }
         if self.given.contains_key("at") {
-            return self
-                .time("at")
-                .map_or(Moment::ByStory, |t| Moment::At(Tick(t)));
+            return self.time("at").map_or(Moment::ByStory, |t| Moment::At(Tick(t)));
         }
         if let Some(c) = self.present_condition("when") {
             return Moment::When(self.formula(c));
@@ -552,11 +465,7 @@ impl<'a> Form<'a> {
     }
 
     fn only_one(&mut self, fields: &[&str]) {
-        let given: Vec<&str> = fields
-            .iter()
-            .copied()
-            .filter(|f| self.given.contains_key(*f))
-            .collect();
+        let given: Vec<&str> = fields.iter().copied().filter(|f| self.given.contains_key(*f)).collect();
         if let [_, second, ..] = given.as_slice() {
             let second = *second;
             let message = format!("{} cannot stand together", given.join(" and "));
@@ -573,23 +482,13 @@ impl<'a> Form<'a> {
         let after = self.texts("after");
         let at = self.at("after");
         for name in &after {
-            self.desk
-                .mentioned
-                .push((Mention::Step, name.clone(), at.clone()));
+            self.desk.mentioned.push((Mention::Step, name.clone(), at.clone()));
         }
-        let (full_by, none_by) = (
-            self.time("full_by").map(Tick),
-            self.time("none_by").map(Tick),
-        );
+        let (full_by, none_by) = (self.time("full_by").map(Tick), self.time("none_by").map(Tick));
         if let (Some(full), Some(none)) = (full_by, none_by)
             && full > none
         {
-            self.wrong(
-                "script::time",
-                "none_by",
-                "none_by is before full_by",
-                "full marks end first",
-            );
+            self.wrong("script::time", "none_by", "none_by is before full_by", "full marks end first");
         }
         let part = match self.number("out_of_order") {
             Some(p) if (0.0..=1.0).contains(&p) => (p * 1e6).round() as i64,
@@ -612,16 +511,7 @@ impl<'a> Form<'a> {
             told.push_str(&format!(", after {}", after.join(" and ")));
         }
         let done = self.or_marked(done);
-        self.item(
-            told,
-            ItemKind::Step {
-                done,
-                after,
-                full_by,
-                none_by,
-                out_of_order: part,
-            },
-        );
+        self.item(told, ItemKind::Step { done, after, full_by, none_by, out_of_order: part });
     }
 
     fn limit(&mut self) {
@@ -639,22 +529,12 @@ impl<'a> Form<'a> {
         let during = self.condition("during");
         let none_beyond = self.none_beyond(keep);
         let none_after = self.time("none_after");
-        let mut told = keep.map_or_else(String::new, |c| {
-            format!("Keep: {}", self.teller().clause(c))
-        });
+        let mut told = keep.map_or_else(String::new, |c| format!("Keep: {}", self.teller().clause(c)));
         if let Some(c) = during {
             told.push_str(&format!(", while {}", self.teller().clause(c)));
         }
         let keep = self.or_marked(keep);
-        self.item(
-            told,
-            ItemKind::Limit {
-                keep,
-                during,
-                none_beyond,
-                none_after,
-            },
-        );
+        self.item(told, ItemKind::Limit { keep, during, none_beyond, none_after });
     }
 
     /// How far past a limit loses everything, in SI: a difference of what is kept.
@@ -662,11 +542,8 @@ impl<'a> Form<'a> {
         let value = self.given.get("none_beyond")?.clone();
         let at = self.at("none_beyond");
         let shelf = &self.desk.shelf;
-        let mut kinds: Vec<Dimension> = shelf
-            .compared(keep?)
-            .into_iter()
-            .map(|v| shelf.value(v).unit.dimension.difference())
-            .collect();
+        let mut kinds: Vec<Dimension> =
+            shelf.compared(keep?).into_iter().map(|v| shelf.value(v).unit.dimension.difference()).collect();
         kinds.dedup();
         let [dimension] = kinds.as_slice() else {
             let message = if kinds.is_empty() {
@@ -674,12 +551,7 @@ impl<'a> Form<'a> {
             } else {
                 "none_beyond is unclear, since keep compares different kinds of quantity"
             };
-            self.desk.wrong(
-                "script::field",
-                &at,
-                message,
-                "write none_after, or one limit for each quantity",
-            );
+            self.desk.wrong("script::field", &at, message, "write none_after, or one limit for each quantity");
             return None;
         };
         let (si, _) = hand::quantity(self.desk, &at, &value, *dimension)?;
@@ -702,24 +574,12 @@ impl<'a> Form<'a> {
             self.desk.mentioned.push((Mention::Fault, to.clone(), at));
         }
         let by = self.condition("by");
-        let (full, none) = (
-            self.time("full").unwrap_or_default(),
-            self.time("none").unwrap_or_default(),
-        );
+        let (full, none) = (self.time("full").unwrap_or_default(), self.time("none").unwrap_or_default());
         if self.given.contains_key("full") && self.given.contains_key("none") && full > none {
-            self.wrong(
-                "script::time",
-                "none",
-                "none is shorter than full",
-                "full marks end first",
-            );
+            self.wrong("script::time", "none", "none is shorter than full", "full marks end first");
         }
         let told = by.map_or_else(String::new, |c| {
-            format!(
-                "{}, within {} of the fault",
-                capital(&self.teller().clause(c)),
-                span(full)
-            )
+            format!("{}, within {} of the fault", capital(&self.teller().clause(c)), span(full))
         });
         let by = self.or_marked(by);
         self.item(told, ItemKind::Response { to, by, full, none });
@@ -731,10 +591,7 @@ impl<'a> Form<'a> {
     }
 
     fn teller(&self) -> Teller<'_> {
-        Teller {
-            shelf: &self.desk.shelf,
-            names: &self.desk.names,
-        }
+        Teller { shelf: &self.desk.shelf, names: &self.desk.names }
     }
 
     fn item(&mut self, told: String, kind: ItemKind<ConditionId>) {
@@ -770,11 +627,7 @@ fn in_range(desk: &mut Desk, at: &Place, value: &Value, range: crate::names::Ran
     let slack = 1e-9 * (range.max - range.min).abs();
     if si < range.min - slack || si > range.max + slack {
         let message = format!("{} is outside the scale", kind_of(value));
-        let hint = format!(
-            "it goes from {} to {}",
-            range.unit.tell(range.min),
-            range.unit.tell(range.max)
-        );
+        let hint = format!("it goes from {} to {}", range.unit.tell(range.min), range.unit.tell(range.max));
         desk.wrong("script::range", at, message, &hint);
     }
 }

@@ -1,0 +1,23 @@
+//! Every example of the reference does what it shows.
+
+use super::{run, with_heading};
+use crate::words::{On, WORDS};
+
+#[test]
+fn every_example_of_the_reference_is_read() {
+    let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\" }\n\
+                  fault \"feed\" { on = \"FCV-3102\", kind = \"seized\" }\n\
+                  step \"purge\" { marks = 1, done = lit(\"XL-3310\") }\n";
+    for word in WORDS {
+        let text = match (word.on, word.name) {
+            (_, "exercise") => word.example.replace("training-vessel", "demo"),
+            (On::Run, _) => with_heading(&format!("{around}story(function(run) {} end)", word.example)),
+            (_, "fault") => with_heading(word.example),
+            (_, "step" | "limit" | "response" | "story") => with_heading(&format!("{around}{}", word.example)),
+            _ => with_heading(&format!("{around}local example = {}", word.example)),
+        };
+        if let Err(told) = run(&text) {
+            panic!("{}: {}", word.name, told[0]);
+        }
+    }
+}

@@ -1,0 +1,460 @@
+---@meta
+-- Editor definitions of the words of the exercises. Generated from the code; change the table of words instead.
+
+---A quantity with its unit, such as "4 barg", "420 degC" or "35 % open".
+---@alias Quantity string|number
+
+---@class (exact) ExerciseFields
+---@field title string Title for people.
+---@field plant string The plant's short name.
+---@field start string The prepared state that the run starts from, such as "cold".
+---@field lasts string How long the run lasts at most: "80 min".
+---@field changes? table<string, string> Controls set otherwise than in the prepared state: { ["P-3101"] = "start" }.
+---@field brief? string What the trainee is told before the run.
+---@field trends? string[] Instruments whose trends the debrief draws.
+---@field pass? number Marks needed to pass.
+
+---@class (exact) FaultFields
+---@field on string The component, instrument, lamp, gauge or alarm.
+---@field kind string What goes wrong: a kind of the fault table.
+---@field size? string How big, with a unit: "40 % open".
+---@field at? string|string[] Begins at this time of the run; with two times, at random between them from the run's seed.
+---@field when? Condition Begins when this first holds.
+---@field after? table Begins so long after a condition first held: { condition, "30 s" }.
+---@field lasts? string Clears by itself so long after it began.
+---@field clears_at? string Clears at this time of the run.
+---@field clears_when? Condition Clears when this first holds.
+
+---@class (exact) StepFields
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field done Condition What must come true.
+---@field after? string|string[] Names of steps that come first.
+---@field full_by? string Full marks up to this time of the run.
+---@field none_by? string No marks from this time of the run on; a straight line between.
+---@field out_of_order? number Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.
+---@field critical? boolean Losing it decides the run.
+---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
+---@field practise? string What to practise when marks were lost.
+
+---@class (exact) LimitFields
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field keep Condition What must hold.
+---@field during? Condition Only while this holds. Left out: the whole run.
+---@field none_beyond? string How far past the limit loses everything: "10 K".
+---@field none_after? string How long past the limit, in total, loses everything: "2 min".
+---@field critical? boolean Losing it decides the run.
+---@field expected? string What the trainee should have kept, for people. Left out: the condition in words.
+---@field practise? string What to practise when marks were lost.
+
+---@class (exact) ResponseFields
+---@field to string Name of the fault.
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field by Condition What answers the fault.
+---@field full string Full marks up to this long after the fault's onset.
+---@field none string No marks from this long after the fault's onset; a straight line between.
+---@field critical? boolean Losing it decides the run.
+---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
+---@field practise? string What to practise when marks were lost.
+
+---@class Value
+local value = {}
+
+---More than a quantity, or than another value.
+---
+---    shown("PT-3001"):above("4 barg")
+---@param limit Quantity|Value
+---@return Condition
+function value:above(limit) end
+
+---A quantity or more.
+---
+---    shown("PT-3001"):at_least("4 barg")
+---@param limit Quantity|Value
+---@return Condition
+function value:at_least(limit) end
+
+---Less than a quantity, or than another value.
+---
+---    actual("TT-3207"):below("420 degC")
+---@param limit Quantity|Value
+---@return Condition
+function value:below(limit) end
+
+---A quantity or less.
+---
+---    actual("TT-3207"):at_most("420 degC")
+---@param limit Quantity|Value
+---@return Condition
+function value:at_most(limit) end
+
+---From one quantity to another, both included.
+---
+---    shown("PT-3001"):between("4 barg", "7 barg")
+---@param low Quantity
+---@param high Quantity
+---@return Condition
+function value:between(low, high) end
+
+---No farther than a tolerance from a quantity. The tolerance of a gauge pressure is a "bar difference", that of a temperature is in K.
+---
+---    shown("LT-3001"):within("50 mm", "0 mm")
+---@param tolerance Quantity
+---@param of Quantity
+---@return Condition
+function value:within(tolerance, of) end
+
+---The state told by this word.
+---
+---    actual("XV-2104"):is("open")
+---@param word string
+---@return Condition
+function value:is(word) end
+
+---Not the state told by this word.
+---
+---    actual("XV-2104"):is_not("open")
+---@param word string
+---@return Condition
+function value:is_not(word) end
+
+---@class Condition
+local condition = {}
+
+---Has held for so long without a break.
+---
+---    lit("XL-3310"):lasting("30 s")
+---@param time string
+---@return Condition
+function condition:lasting(time) end
+
+---Held at some moment of the last so long.
+---
+---    did("lamp test"):once_within("2 min")
+---@param time string
+---@return Condition
+function condition:once_within(time) end
+
+---Held at some moment of the run so far.
+---
+---    tripped("B-3001"):ever()
+---@return Condition
+function condition:ever() end
+
+---The moment in which the next holds, when this held no longer ago than that.
+---
+---    did("lamp test"):followed_within("2 min", did("local check", "XV-2104"))
+---@param time string
+---@param next Condition
+---@return Condition
+function condition:followed_within(time, next) end
+
+---Has held ever since the start held.
+---
+---    lit("XL-3310"):since(did("burner", "start"))
+---@param start Condition
+---@return Condition
+function condition:since(start) end
+
+---Came true when the other had not; stays true from then on.
+---
+---    did("FD-3401", "start"):before(lit("XL-3310"))
+---@param other Condition
+---@return Condition
+function condition:before(other) end
+
+---Holds now, and the other held at some moment so far.
+---
+---    did("burner", "start"):after(done("purge"))
+---@param other Condition
+---@return Condition
+function condition:after(other) end
+
+---Has come true at least so often.
+---
+---    did("lamp test"):times(2)
+---@param count integer
+---@return Condition
+function condition:times(count) end
+
+---Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.
+---
+---    alarm("LAL-3001"):answered_within("1 min", did("acknowledge", "LAL-3001"))
+---@param time string
+---@param answer Condition
+---@return Condition
+function condition:answered_within(time, answer) end
+
+---Holds until the other does, and the other does come. It looks ahead: for marks only.
+---
+---    set_to("LIC-3001", "manual"):until_(lit("XL-3310"))
+---@param other Condition
+---@return Condition
+function condition:until_(other) end
+
+---@class Run
+local run = {}
+
+---Waits so long.
+---
+---    run:wait("5 min")
+---@param time string
+function run:wait(time) end
+
+---Waits until the condition holds, or so long at most. True when the condition came, false when the time was up.
+---
+---    run:wait_until(lit("XL-3310"), "10 min")
+---@param condition Condition
+---@param at_most? string
+---@return boolean
+function run:wait_until(condition, at_most) end
+
+---Sets a fault of the exercise going.
+---
+---    run:inject("lamp")
+---@param fault string
+function run:inject(fault) end
+
+---Clears a fault of the exercise.
+---
+---    run:clear("lamp")
+---@param fault string
+function run:clear(fault) end
+
+---Speaks to the trainee.
+---
+---    run:tell("The bridge asks when steam will be ready.")
+---@param text string
+function run:tell(text) end
+
+---Leaves a note for the debrief.
+---
+---    run:note("The second fault was not needed.")
+---@param text string
+function run:note(text) end
+
+---Ends the run.
+---
+---    run:finish("Steam is on the first consumer.")
+---@param reason string
+function run:finish(reason) end
+
+---Seconds since the start of the run.
+---
+---    local s = run:time()
+---@return number
+function run:time() end
+
+---A value at this moment, in the unit that people read it in; a state gives its word.
+---
+---    local p = run:value(shown("PT-3001"))
+---@param value Value
+---@return number|string
+function run:value(value) end
+
+---Whether a condition holds at this moment. It may not look back or ahead.
+---
+---    if run:holds(lit("XL-3310")) then run:inject("lamp") end
+---@param condition Condition
+---@return boolean
+function run:holds(condition) end
+
+---Whether the trainee has done this since the start of the run.
+---
+---    if run:has(did("lamp test")) then run:note("The lamps were tested.") end
+---@param action Condition
+---@return boolean
+function run:has(action) end
+
+---Whether the trainee has not done this since the start of the run.
+---
+---    if run:not_yet(did("P-3102", "start")) then run:inject("feed") end
+---@param action Condition
+---@return boolean
+function run:not_yet(action) end
+
+---Settings of the pack.
+---@type table<string, string|number|boolean>
+parameters = {}
+
+---Says what the exercise is. Once in a script.
+---
+---    exercise { title = "Dark lamp", plant = "training-vessel", start = "cold", lasts = "80 min" }
+---@param heading ExerciseFields
+function exercise(heading) end
+
+---Something that goes wrong. Without at, when or after it waits for a story to inject it.
+---
+---    fault "lamp" { on = "XL-2104", kind = "dark", at = "5 min" }
+---@param name string
+---@return fun(fields: FaultFields)
+function fault(name) end
+
+---Something to be brought about. Marks are earned when its condition first comes true.
+---
+---    step "flame" { marks = 4, done = lit("XL-3310"), after = "purge" }
+---@param name string
+---@return fun(fields: StepFields)
+function step(name) end
+
+---Something to keep. Marks fall with how far and how long it was broken.
+---
+---    limit "superheater" { marks = 10, keep = actual("TT-3207"):below("420 degC") }
+---@param name string
+---@return fun(fields: LimitFields)
+function limit(name) end
+
+---An answer to a fault, marked by the time it took from the fault's onset.
+---
+---    response "level" { to = "feed", marks = 8, by = did("LCV-3102", "open"), full = "45 s", none = "4 min" }
+---@param name string
+---@return fun(fields: ResponseFields)
+function response(name) end
+
+---A function that follows the run as it goes: it waits, injects and clears faults, and speaks.
+---
+---    story(function(run) run:wait("5 min") run:inject("lamp") end)
+---@param tells fun(run: Run)
+function story(tells) end
+
+---What is true at an instrument or a component.
+---
+---    actual("PT-3001"):above("4 barg")
+---@param tag string
+---@return Value
+function actual(tag) end
+
+---What a transmitter or switch says; controllers and trips act on it.
+---
+---    signal("LT-3001"):below("-50 mm")
+---@param tag string
+---@return Value
+function signal(tag) end
+
+---What the panel tells the trainee.
+---
+---    shown("PT-3001"):above("4 barg"):lasting("30 s")
+---@param tag string
+---@return Value
+function shown(tag) end
+
+---Where the dial of a control stands.
+---
+---    setting("FCV-3102"):above("50 % open")
+---@param control string
+---@return Value
+function setting(control) end
+
+---How much a component has been hurt: 0 none, 1 spoilt.
+---
+---    damage("P-3101"):below(0.1)
+---@param tag string
+---@return Value
+function damage(tag) end
+
+---The lamp is seen lit.
+---
+---    lit("XL-3310")
+---@param lamp string
+---@return Condition
+function lit(lamp) end
+
+---The lamp is seen dark.
+---
+---    dark("XL-3310")
+---@param lamp string
+---@return Condition
+function dark(lamp) end
+
+---The alarm stands on the panel.
+---
+---    alarm("LAL-3001")
+---@param tag string
+---@return Condition
+function alarm(tag) end
+
+---The alarm stands and nobody has acknowledged it.
+---
+---    unacknowledged("LAL-3001")
+---@param tag string
+---@return Condition
+function unacknowledged(tag) end
+
+---The trip is latched.
+---
+---    tripped("B-3001")
+---@param tag string
+---@return Condition
+function tripped(tag) end
+
+---The control stands at this word. For a dial compare setting(control).
+---
+---    set_to("LIC-3001", "auto")
+---@param control string
+---@param word string
+---@return Condition
+function set_to(control, word) end
+
+---The moment in which the trainee did something: a control put to a word (or operated at all), "acknowledge", "lamp test", "local check" or "report", of anything or of one thing.
+---
+---    did("P-3101", "start")
+---@param what string
+---@param on_or_setting? string
+---@param words? string
+---@return Condition
+function did(what, on_or_setting, words) end
+
+---The fault of the exercise acts now.
+---
+---    fault_acting("lamp")
+---@param name string
+---@return Condition
+function fault_acting(name) end
+
+---The run has lasted so long.
+---
+---    after_time("5 min")
+---@param time string
+---@return Condition
+function after_time(time) end
+
+---The condition of a step written further up has come true.
+---
+---    done("purge")
+---@param step string
+---@return Condition
+function done(step) end
+
+---All of them hold.
+---
+---    all(lit("XL-3310"), set_to("LIC-3001", "auto"))
+---@param ... Condition
+---@return Condition
+function all(...) end
+
+---At least one of them holds.
+---
+---    any(did("P-3101", "start"), did("P-3102", "start"))
+---@param ... Condition
+---@return Condition
+function any(...) end
+
+---None of them holds.
+---
+---    none(tripped("B-3001"), alarm("LAL-3001"))
+---@param ... Condition
+---@return Condition
+function none(...) end
+
+---The opposite. Lua's own not does not work on conditions.
+---
+---    not_(set_to("LIC-3001", "auto"))
+---@param condition Condition
+---@return Condition
+function not_(condition) end
+
+---It has not come true so far.
+---
+---    not_yet(did("P-3101", "start"))
+---@param condition Condition
+---@return Condition
+function not_yet(condition) end
