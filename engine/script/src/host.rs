@@ -108,8 +108,22 @@ impl Host {
             self.desk.borrow_mut().told.push(d);
             return;
         }
-        for d in crate::lint::check(&input.sources) {
-            self.desk.borrow_mut().tell(d);
+        let mut readable = true;
+        for (file, text) in input.sources.files() {
+            match chunk(&self.lua, &self.environment, &file, &text) {
+                Ok(_) => {
+                    for d in crate::lint::check(&file, &text) {
+                        self.desk.borrow_mut().tell(d);
+                    }
+                }
+                Err(error) => {
+                    self.tell_failure(&error);
+                    readable = false;
+                }
+            }
+        }
+        if !readable || self.meter.is_hit() {
+            return;
         }
         let result = chunk(&self.lua, &self.environment, file, text).and_then(|f| f.call::<()>(()));
         if let Err(error) = result {

@@ -1,0 +1,4 @@
+--! expect: script::lua at 4
+exercise { title = "T", plant = "demo", start = "cold", lasts = "10 min" }
+LEFT_BEHIND = 1
+print(("%999999999d"):format(1))
