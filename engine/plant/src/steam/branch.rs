@@ -240,7 +240,7 @@ pub(super) struct Straight {
     pub by_to: [f64; 3],
     /// Water, air and enthalpy of a kilogram, and their slopes by the giver's contents.
     pub gives: [f64; 3],
-    /// The same of the other end, for a flow that turns.
+    /// The same of the other end, filled in when the flow turns.
     pub other: [f64; 3],
     pub gives_by: [[f64; 3]; 3],
     pub from_gives: bool,
@@ -308,9 +308,8 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
         // Whoever gave in the last solution gives in this one: the contents at the iterate were moved so.
         line.from_gives = last.unwrap_or(w) > 0.0;
     }
-    let (g, other) = if line.from_gives { (from, to) } else { (to, from) };
-    line.gives = [1.0 - g.stream.air, g.stream.air, g.stream.h];
-    line.other = [1.0 - other.stream.air, other.stream.air, other.stream.h];
+    let g = if line.from_gives { from } else { to };
+    line.gives = g.stream.kilogram();
     line.gives_by = [g.air.map(|a| -a), g.air, g.h];
     line
 }

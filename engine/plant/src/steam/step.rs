@@ -1,9 +1,12 @@
 //! One tick: Newton's method on the contents of all vessels at the end of the tick.
 
+use super::branch::Branch;
+use super::branch::Draws;
 use super::branch::{End, straighten};
-use super::net::{SteamNet, Trouble};
-use super::stream::{Drawn, from_outside, from_vessel};
-use crate::vessel::{Contents, equilibrium};
+use super::net::{SteamNet, Trouble, VesselNode};
+use super::node::Outside;
+use super::stream::{Drawn, Stream, from_outside, from_vessel};
+use crate::vessel::{Contents, Regime, Unsettled, Variable, equilibrium_near};
 
 /// Most linear solutions for one part of a tick.
 const ITERATIONS: usize = 8;
@@ -15,6 +18,8 @@ const HALVINGS: usize = 6;
 const PRESSURE: f64 = 1e-4;
 /// ... and a flow's change against the flow its line was laid at.
 const FLOW: f64 = 0.01;
+/// ... to which this part of the net's largest flow is added.
+const MINOR: f64 = 1e-3;
 
 enum Outcome {
     Done,
@@ -54,17 +59,10 @@ impl SteamNet {
                     continue;
                 }
                 Ok(Outcome::Open { .. }) => {
-                    // Neither converged nor possible at the smallest part: the last damped state is told.
-                    let v = &self.vessels[0];
-                    return Err(Trouble {
-                        node: v.name.clone(),
-                        unsettled: crate::vessel::Unsettled {
-                            variable: crate::vessel::Variable::Pressure,
-                            value: v.ex.p,
-                        },
-                    });
+                    let (node, p) = self.least_settled();
+                    return Err(self.trouble(node, Unsettled { variable: Variable::Pressure, value: p }));
                 }
-                Err(t) => return Err(t),
+                Err((node, unsettled)) => return Err(self.trouble(node, unsettled)),
             }
             self.commit(h);
             self.effort.parts += 1;
@@ -83,8 +81,24 @@ impl SteamNet {
         Ok(())
     }
 
+    fn trouble(&self, node: usize, unsettled: Unsettled) -> Trouble {
+        Trouble { node: self.vessels[node].name.clone(), unsettled }
+    }
+
+    /// The vessel whose pressure came out farthest from what was told, and that pressure: where an iteration failed.
+    fn least_settled(&self) -> (usize, f64) {
+        let mut worst = (0, -1.0, 0.0);
+        for (i, v) in self.vessels.iter().enumerate() {
+            let off = (v.next.p - v.ex.p).abs() / v.next.p.max(1.0);
+            if off > worst.1 || off.is_nan() {
+                worst = (i, off, v.next.p);
+            }
+        }
+        (worst.0, worst.2)
+    }
+
     /// Newton's method over one part, leaving the result in the vessels' candidates.
-    fn attempt(&mut self, dt: f64) -> Result<Outcome, Trouble> {
+    fn attempt(&mut self, dt: f64) -> Result<Outcome, (usize, Unsettled)> {
         for v in &mut self.vessels {
             v.x = v.contents;
             v.ex = v.e;
@@ -119,17 +133,19 @@ impl SteamNet {
                 *line = super::branch::Straight::default();
                 continue;
             }
-            let drawn = |end: End, draws| -> Drawn {
-                match end {
-                    End::Vessel(i) => {
-                        let v = &self.vessels[i];
-                        let pocket = if b.spec.pocket > 0.0 { b.spec.pocket } else { 0.01 * v.volume };
-                        from_vessel(&v.ex, v.volume, draws, b.carry, pocket)
-                    }
-                    End::Outside(i) => from_outside(&self.outsides[i].1, draws),
+            let (p_from, p_to) =
+                (pressure(&self.vessels, &self.outsides, b.from), pressure(&self.vessels, &self.outsides, b.to));
+            // Only an end that gives, by the pressures or by the last flow, is worked out in full.
+            let from_gives = p_from >= p_to || (again && last > 0.0) || b.spec.fall != 0.0;
+            let to_gives = p_to >= p_from || (again && last <= 0.0) || b.spec.fall != 0.0;
+            let end = |end: End, gives: bool, draws| {
+                if gives {
+                    drawn(&self.vessels, &self.outsides, b, end, draws)
+                } else {
+                    taken(&self.vessels, &self.outsides, end)
                 }
             };
-            let (from, to) = (drawn(b.from, b.spec.draws), drawn(b.to, b.spec.draws_back));
+            let (from, to) = (end(b.from, from_gives, b.spec.draws), end(b.to, to_gives, b.spec.draws_back));
             *line = straighten(b, &from, &to, again.then_some(last));
         }
     }
@@ -195,14 +211,22 @@ impl SteamNet {
             };
         }
         let mut steady = true;
-        for ((b, line), last) in self.branches.iter().zip(&self.lines).zip(&mut self.last) {
+        // A flow that hardly matters beside the net's largest need not be followed to the hundredth of itself.
+        let floor = MINOR * self.lines.iter().fold(0.0f64, |m, l| m.max(l.about.abs()));
+        for ((b, line), last) in self.branches.iter().zip(&mut self.lines).zip(&mut self.last) {
             if b.k2 == 0.0 {
                 *last = 0.0;
                 continue;
             }
-            let (moved, w) = line.moved(&change_at(&self.change, b.from), &change_at(&self.change, b.to));
+            let (at_from, at_to) = (change_at(&self.change, b.from), change_at(&self.change, b.to));
+            let (mut moved, w) = line.moved(&at_from, &at_to);
             *last = w;
-            steady &= (w - line.about).abs() <= FLOW * (line.about.abs() + line.small);
+            if (w > 0.0) != line.from_gives {
+                let (end, draws) = if w > 0.0 { (b.from, b.spec.draws) } else { (b.to, b.spec.draws_back) };
+                line.other = drawn(&self.vessels, &self.outsides, b, end, draws).stream.kilogram();
+                moved = line.moved(&at_from, &at_to).0;
+            }
+            steady &= (w - line.about).abs() <= FLOW * (line.about.abs() + line.small + floor);
             if let End::Vessel(i) = b.from {
                 add(&mut self.vessels[i].candidate, moved, -dt);
             }
@@ -214,21 +238,27 @@ impl SteamNet {
     }
 
     /// Finds the candidates' states, going only part of the way where there is none; which part.
-    fn settle(&mut self) -> Result<f64, Trouble> {
+    fn settle(&mut self) -> Result<f64, (usize, Unsettled)> {
         let mut part = 1.0;
         for halving in 0..=HALVINGS {
             let mut trouble = None;
-            for v in &mut self.vessels {
+            for (i, v) in self.vessels.iter_mut().enumerate() {
                 let c = if part == 1.0 { v.candidate } else { between(&v.x, &v.candidate, part) };
                 let t = &v.ex.slopes.t;
                 let (x, y) = (triple(&v.x), triple(&c));
                 let told = v.ex.t + t[0] * (y[0] - x[0]) + t[1] * (y[1] - x[1]) + t[2] * (y[2] - x[2]);
-                match equilibrium(&c, v.volume, v.metal, told) {
+                let near = if v.ex.regime == Regime::Dry {
+                    let s = &v.ex.slopes.p_steam;
+                    v.ex.p_steam + s[0] * (y[0] - x[0]) + s[1] * (y[1] - x[1]) + s[2] * (y[2] - x[2])
+                } else {
+                    0.0
+                };
+                match equilibrium_near(&c, v.volume, v.metal, told, near.max(0.0)) {
                     Ok(e) => v.next = e,
                     Err(u) => {
                         trouble = Some(u);
                         if halving == HALVINGS {
-                            return Err(Trouble { node: v.name.clone(), unsettled: u });
+                            return Err((i, u));
                         }
                         break;
                     }
@@ -303,4 +333,33 @@ fn change_at(change: &[[f64; 3]], end: End) -> [f64; 3] {
         End::Vessel(i) => change[i],
         End::Outside(_) => [0.0; 3],
     }
+}
+
+fn pressure(vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) -> f64 {
+    match end {
+        End::Vessel(i) => vessels[i].ex.p,
+        End::Outside(i) => outsides[i].1.p(),
+    }
+}
+
+/// What a branch draws from an end at the iterate.
+fn drawn(vessels: &[VesselNode], outsides: &[(String, Outside)], b: &Branch, end: End, draws: Draws) -> Drawn {
+    match end {
+        End::Vessel(i) => {
+            let v = &vessels[i];
+            let pocket = if b.spec.pocket > 0.0 { b.spec.pocket } else { 0.01 * v.volume };
+            from_vessel(&v.ex, v.volume, draws, b.carry, pocket)
+        }
+        End::Outside(i) => from_outside(&outsides[i].1, draws),
+    }
+}
+
+/// An end that only takes: its pressure and its slopes.
+fn taken(vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) -> Drawn {
+    let stream = Stream { p: pressure(vessels, outsides, end), ..Stream::default() };
+    let p = match end {
+        End::Vessel(i) => vessels[i].ex.slopes.p,
+        End::Outside(_) => [0.0; 3],
+    };
+    Drawn { stream, passes: 1.0, p, ..Drawn::default() }
 }

@@ -21,6 +21,13 @@ pub struct Stream {
     pub p_steam: f64,
 }
 
+impl Stream {
+    /// Water, air and enthalpy of a kilogram.
+    pub(super) fn kilogram(&self) -> [f64; 3] {
+        [1.0 - self.air, self.air, self.h]
+    }
+}
+
 /// A stream with its slopes by its donor's contents, and the share of a trap that is open to it.
 #[derive(Clone, Copy, Debug, Default)]
 pub(super) struct Drawn {

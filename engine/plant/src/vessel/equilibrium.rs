@@ -178,6 +178,9 @@ struct Trial {
     // Liquid: enthalpy by T and by p.
     hl_t: f64,
     hl_p: f64,
+    // Specific volumes by T at constant contents.
+    vl_t: f64,
+    vv_t: f64,
 }
 
 /// Air missing, as a part of the water, that is still taken for none: what an iteration leaves of air that was flushed
@@ -291,19 +294,26 @@ fn wet(c: &Contents, volume: f64, metal: f64, t: f64, sat: &Saturation) -> Trial
         hv_m: 0.0,
         hl_t: ul_t + p * vl_t - (ul_q + p * vl_q) * sat.dp_dt,
         hl_p: ul_q + p * vl_q + v_l,
+        vl_t: vl_t + vl_q * (q_w * w_t + q_k * k_t),
+        vv_t: sat.dv_v_dt,
     }
 }
 
-fn dry(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
+fn dry(c: &Contents, volume: f64, metal: f64, t: f64, p_guess: f64) -> Trial {
     let density = c.water / volume;
     let ideal = density * water::tables::VAPOUR_CONSTANT * t;
-    let mut p_s = ideal;
-    let mut w = water::vapour(if ideal > 0.0 { ideal } else { 1.0 }, t);
+    let mut p_s = if p_guess > 0.0 && ideal > 0.0 { p_guess } else { ideal };
+    let mut w = water::vapour(if p_s > 0.0 { p_s } else { 1.0 }, t);
     if ideal > 0.0 {
         for _ in 0..STEPS {
             // p - rho p v(p) = 0: nearly straight in p, since p v hardly changes.
             let step = p_s * (1.0 - density * w.v) / (1.0 - density * (w.v + p_s * w.dv_dp));
-            if step.abs() <= 1e-13 * p_s {
+            if step.abs() <= 1e-6 * p_s {
+                // The last step goes along the slopes: what it misses is its square.
+                w.u -= w.du_dp * step;
+                w.h -= (w.du_dp + w.v + p_s * w.dv_dp) * step;
+                w.v -= w.dv_dp * step;
+                p_s -= step;
                 break;
             }
             p_s -= step;
@@ -346,6 +356,8 @@ fn dry(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
         hv_m: hv_p * ps_m,
         hl_t: 0.0,
         hl_p: 0.0,
+        vl_t: 0.0,
+        vv_t: 0.0,
     }
 }
 
@@ -357,14 +369,52 @@ fn densest_steam() -> f64 {
     y * y * y * y / (z * water::tables::VAPOUR_CONSTANT * water::T_MAX_LIQUID)
 }
 
-fn at(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
-    if t <= water::T_MAX_LIQUID && c.water > 0.0 {
-        let sat = water::saturation_at_t(t);
-        if c.water * sat.v_v > volume {
-            return wet(c, volume, metal, t, &sat);
+/// Everything at a trial temperature. `p_guess`: the steam's pressure if the contents are thought dry, else 0.
+fn at(c: &Contents, volume: f64, metal: f64, t: f64, p_guess: f64) -> Trial {
+    if c.water <= 0.0 || t > water::T_MAX_LIQUID {
+        return dry(c, volume, metal, t, p_guess);
+    }
+    if p_guess > 0.0 {
+        let trial = dry(c, volume, metal, t, p_guess);
+        if trial.p_steam <= water::p_sat(t) {
+            return trial;
         }
     }
-    dry(c, volume, metal, t)
+    let sat = water::saturation_at_t(t);
+    if c.water * sat.v_v > volume { wet(c, volume, metal, t, &sat) } else { dry(c, volume, metal, t, 0.0) }
+}
+
+impl Trial {
+    /// Moves to a temperature `d` away along the slopes, where what that misses is below rounding of the promise (1e-10).
+    fn polish(&mut self, t: f64, d: f64) -> bool {
+        const SMALL: f64 = 1e-5;
+        let dm = if self.regime == Regime::Dry { 0.0 } else { self.vg_t / self.v_v * d + self.mv_t * d };
+        let dvg = self.vg_t * d;
+        let gas = self.regime == Regime::LiquidFull || dvg.abs() <= SMALL * self.v_gas;
+        let liquid = self.regime == Regime::Dry || dm.abs() <= SMALL * self.m_l;
+        // Dry contents may not pass their saturation unseen.
+        let to = t + d;
+        if self.regime == Regime::Dry && to <= water::T_MAX_LIQUID && self.p_steam + self.ps_t * d > water::p_sat(to) {
+            return false;
+        }
+        // Nor may a full vessel fall below saturation without a bubble.
+        if self.regime == Regime::LiquidFull && self.p + self.p_t * d < self.p_steam + self.ps_t * d {
+            return false;
+        }
+        if !(gas && liquid && (self.p_t * d).abs() <= SMALL * self.p) {
+            return false;
+        }
+        self.h_l += (self.hl_t + self.hl_p * self.p_t) * d;
+        self.h_v += self.hv_t * d;
+        self.v_l += self.vl_t * d;
+        self.v_v += self.vv_t * d;
+        self.m_v += dm;
+        self.m_l -= dm;
+        self.v_gas += dvg;
+        self.p += self.p_t * d;
+        self.p_steam += self.ps_t * d;
+        true
+    }
 }
 
 /// The state of contents in a volume, m3, with metal, J/K, started from a temperature, K.
@@ -372,6 +422,20 @@ fn at(c: &Contents, volume: f64, metal: f64, t: f64) -> Trial {
 /// # Errors
 /// When a mass is negative or anything is not finite, and when the state lies outside the tables.
 pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Result<Equilibrium, Unsettled> {
+    equilibrium_near(c, volume, metal, t_start, 0.0)
+}
+
+/// The same, with the steam's pressure, Pa, told as well where the contents are thought to be dry (else 0).
+///
+/// # Errors
+/// As [`equilibrium`].
+pub fn equilibrium_near(
+    c: &Contents,
+    volume: f64,
+    metal: f64,
+    t_start: f64,
+    p_steam: f64,
+) -> Result<Equilibrium, Unsettled> {
     let bad = |variable, value| Err(Unsettled { variable, value });
     if !(c.water >= 0.0 && c.water.is_finite()) {
         return bad(Variable::Water, c.water);
@@ -388,7 +452,7 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
     let dense = c.water > volume * densest_steam();
     let (mut lo, mut hi) = (water::T_MIN, if dense { water::T_MAX_LIQUID } else { water::T_MAX });
     let mut t = if t_start > lo && t_start < hi { t_start } else { 293.15 };
-    let mut trial = at(c, volume, metal, t);
+    let mut trial = at(c, volume, metal, t, p_steam);
     if trial.energy_t > 0.0 {
         let mut settled = false;
         let mut last_step = f64::INFINITY;
@@ -405,6 +469,12 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
                 break;
             }
             let next = t - step;
+            if step.abs() <= 2e-4 && trial.polish(t, -step) {
+                t = next;
+                settled = true;
+                break;
+            }
+            let was = t;
             // Halve the bracket where Newton's step leaves it, or does not shrink: at a regime's end the
             // slope changes severalfold, and steps from both sides could go round for ever.
             let straight = next > lo && next < hi && step.abs() < 0.5 * last_step;
@@ -416,7 +486,9 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
             if hi - lo <= 1e-12 * t {
                 break;
             }
-            trial = at(c, volume, metal, t);
+            let near =
+                if trial.regime == Regime::Dry { (trial.p_steam + trial.ps_t * (t - was)).max(0.0) } else { 0.0 };
+            trial = at(c, volume, metal, t, near);
         }
         if !settled {
             // The bracket closed on an end of the range, or on the end of the liquid's, or on nothing at all.

@@ -24,7 +24,7 @@
 
 mod equilibrium;
 
-pub use equilibrium::{Equilibrium, Regime, Slopes, Unsettled, Variable, equilibrium};
+pub use equilibrium::{Equilibrium, Regime, Slopes, Unsettled, Variable, equilibrium, equilibrium_near};
 
 /// Specific gas constant of dry air, J/(kg K): ISO 2533.
 pub const AIR_CONSTANT: f64 = 287.05287;
@@ -120,13 +120,15 @@ pub struct Vessel {
     /// Temperature from which the next solution starts, K: part of the state, so that going on from a
     /// checkpoint takes the same steps.
     pub t_start: f64,
+    /// Steam pressure from which it starts, Pa, if the contents were dry, else 0: likewise part of the state.
+    pub p_start: f64,
 }
 
 impl Vessel {
     /// A vessel with contents.
     #[must_use]
     pub fn new(volume: f64, metal_capacity: f64, contents: Contents) -> Vessel {
-        Vessel { volume, metal_capacity, contents, t_start: 293.15 }
+        Vessel { volume, metal_capacity, contents, t_start: 293.15, p_start: 0.0 }
     }
 
     /// Pressure, temperature and the rest, from the contents; the next call starts from this one's answer.
@@ -134,8 +136,9 @@ impl Vessel {
     /// # Errors
     /// When the contents have no state inside the tables' range, or are not finite; the variable is named.
     pub fn equilibrium(&mut self) -> Result<Equilibrium, Unsettled> {
-        let e = equilibrium(&self.contents, self.volume, self.metal_capacity, self.t_start)?;
+        let e = equilibrium_near(&self.contents, self.volume, self.metal_capacity, self.t_start, self.p_start)?;
         self.t_start = e.t;
+        self.p_start = if e.regime == Regime::Dry { e.p_steam } else { 0.0 };
         Ok(e)
     }
 }
