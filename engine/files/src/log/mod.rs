@@ -37,7 +37,7 @@ pub const ACTIONS_MAX: usize = 20_000;
 /// Most lines of a log, lines of what the panel showed among them.
 pub const LINES_MAX: usize = 100_000;
 /// Most bytes of a line.
-pub const LINE_BYTES_MAX: usize = 16 * 1024;
+pub const LINE_BYTES_MAX: usize = 64 * 1024;
 /// Most bytes of a log.
 pub const BYTES_MAX: usize = 32 << 20;
 /// Latest time of a log, seconds: a day. A later one is a wrong clock.

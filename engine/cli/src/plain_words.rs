@@ -1,0 +1,198 @@
+//! What `drive` reads, a line at a time: JSON as in a log, or plain words.
+//!
+//! ```text
+//! operate P-1101 start
+//! operate LCV-3101 35 % open
+//! acknowledge                   (or: acknowledge XA-3001)
+//! lamp test
+//! local check XV-2104
+//! report XL-2104 the lamp is dead
+//! wait 30 s
+//! look                          (or: look PT-3001 LT-3002)
+//! end
+//! {"do":"operate","on":"P-1101","to":"start"}
+//! {"wait":30}
+//! ```
+
+use base::observable::Verb;
+use base::units::{self, Dimension};
+use base::{Tick, nearest};
+use serde::Deserialize;
+
+/// A line, understood.
+#[derive(Clone, Debug, PartialEq)]
+pub(crate) enum Line {
+    /// Something that a trainee does, at a time of the run when the line names one.
+    Act { at: Option<Tick>, verb: Verb, on: Option<String>, to: Option<String> },
+    /// Let so many ticks pass.
+    Wait(u32),
+    /// Tell the panel, or these tags of it.
+    Look(Vec<String>),
+    /// End the recording here.
+    End { at: Option<Tick> },
+    /// Nothing: an empty line, a comment, a line of a log that does nothing.
+    Nothing,
+}
+
+/// The words that begin a line, for "did you mean".
+const BEGINNINGS: [&str; 8] = ["operate", "acknowledge", "lamp test", "local check", "report", "wait", "look", "end"];
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct JsonLine {
+    t: Option<f64>,
+    #[serde(rename = "do")]
+    verb: Option<String>,
+    on: Option<String>,
+    to: Option<String>,
+    wait: Option<f64>,
+    saw: Option<serde_json::Value>,
+}
+
+/// Reads a line; `is_tag` says whether anything on board has that tag.
+///
+/// # Errors
+/// A sentence that says what is wrong with it.
+pub(crate) fn read(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
+    let line = line.trim();
+    if line.is_empty() || line.starts_with('#') {
+        return Ok(Line::Nothing);
+    }
+    if line.starts_with('{') { json(line) } else { words(line, is_tag) }
+}
+
+fn json(line: &str) -> Result<Line, String> {
+    let l: JsonLine = serde_json::from_str(line).map_err(|e| e.to_string().replace('`', "\""))?;
+    let at = match l.t {
+        Some(t) => Some(Tick::at_seconds(t).ok_or(format!("{t} s is no time of a run"))?),
+        None => None,
+    };
+    match (l.verb.as_deref(), l.wait) {
+        (Some(_), Some(_)) => Err("a line either does something or waits".to_owned()),
+        (None, Some(seconds)) => ticks(seconds),
+        (None, None) if l.saw.is_some() => Ok(Line::Nothing),
+        (None, None) => Err("the line says neither \"do\" nor \"wait\"".to_owned()),
+        (Some("end"), None) => Ok(Line::End { at }),
+        (Some(word), None) => match Verb::from_word(word) {
+            Some(verb) => Ok(Line::Act { at, verb, on: l.on, to: l.to }),
+            None => Err(unknown(word)),
+        },
+    }
+}
+
+fn ticks(seconds: f64) -> Result<Line, String> {
+    match Tick::at_seconds(seconds) {
+        Some(t) if seconds <= files::log::SECONDS_MAX => Ok(Line::Wait(t.0)),
+        _ => Err(format!("{seconds} s is nothing that can be waited for")),
+    }
+}
+
+fn words(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
+    let act = |verb, on: &str, to: &str| {
+        let some = |t: &str| (!t.is_empty()).then(|| t.to_owned());
+        Ok(Line::Act { at: None, verb, on: some(on), to: some(to) })
+    };
+    let after = |beginning: &str| {
+        let rest = line.strip_prefix(beginning)?;
+        (rest.is_empty() || rest.starts_with(' ')).then(|| rest.trim())
+    };
+    let split = |rest: &str| match rest.split_once(' ') {
+        Some((first, more)) => (first.to_owned(), more.trim().to_owned()),
+        None => (rest.to_owned(), String::new()),
+    };
+    if let Some(rest) = after("operate") {
+        let (on, to) = split(rest);
+        // "operate P-1101 to start" is said as well.
+        return act(Verb::Operate, &on, to.strip_prefix("to ").unwrap_or(&to));
+    }
+    if let Some(rest) = after("acknowledge") {
+        return act(Verb::Acknowledge, rest, "");
+    }
+    if after("lamp test") == Some("") {
+        return act(Verb::LampTest, "", "");
+    }
+    if let Some(rest) = after("local check") {
+        return act(Verb::LocalCheck, rest, "");
+    }
+    if let Some(rest) = after("report") {
+        let (first, more) = split(rest);
+        return if is_tag(&first) { act(Verb::Report, &first, &more) } else { act(Verb::Report, "", rest) };
+    }
+    if let Some(rest) = after("wait") {
+        return match units::parse_as(rest, Dimension::Time) {
+            Ok(seconds) => ticks(seconds),
+            Err(e) => Err(e.told().0),
+        };
+    }
+    if let Some(rest) = after("look") {
+        return Ok(Line::Look(rest.split_whitespace().map(ToOwned::to_owned).collect()));
+    }
+    if line == "end" {
+        return Ok(Line::End { at: None });
+    }
+    Err(unknown(line))
+}
+
+fn unknown(line: &str) -> String {
+    let first = line.split_whitespace().next().unwrap_or(line);
+    let near = nearest::nearest(first, BEGINNINGS);
+    let near = near.map(|n| format!("; did you mean \"{n}\"?")).unwrap_or_default();
+    format!("\"{first}\" is nothing that can be done here{near} (known: {})", BEGINNINGS.join(", "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn line(text: &str) -> Result<Line, String> {
+        read(text, &|t| t == "XL-2104")
+    }
+
+    fn act(verb: Verb, on: &str, to: &str) -> Result<Line, String> {
+        let some = |t: &str| (!t.is_empty()).then(|| t.to_owned());
+        Ok(Line::Act { at: None, verb, on: some(on), to: some(to) })
+    }
+
+    #[test]
+    fn plain_words_and_json_say_the_same() {
+        for (words, json, want) in [
+            (
+                "operate P-1101 start",
+                r#"{"do":"operate","on":"P-1101","to":"start"}"#,
+                act(Verb::Operate, "P-1101", "start"),
+            ),
+            (
+                "operate LCV-1 to 35 % open",
+                r#"{"do":"operate","on":"LCV-1","to":"35 % open"}"#,
+                act(Verb::Operate, "LCV-1", "35 % open"),
+            ),
+            ("acknowledge", r#"{"do":"acknowledge"}"#, act(Verb::Acknowledge, "", "")),
+            ("lamp test", r#"{"do":"lamp test"}"#, act(Verb::LampTest, "", "")),
+            ("local check XV-1", r#"{"do":"local check","on":"XV-1"}"#, act(Verb::LocalCheck, "XV-1", "")),
+            (
+                "report XL-2104 is dark",
+                r#"{"do":"report","on":"XL-2104","to":"is dark"}"#,
+                act(Verb::Report, "XL-2104", "is dark"),
+            ),
+            ("report it is dark", r#"{"do":"report","to":"it is dark"}"#, act(Verb::Report, "", "it is dark")),
+            ("wait 1 min", r#"{"wait":60}"#, Ok(Line::Wait(600))),
+            ("end", r#"{"do":"end"}"#, Ok(Line::End { at: None })),
+            ("# a remark", r#"{"t":3,"saw":{"PT-1":"1 barg"}}"#, Ok(Line::Nothing)),
+        ] {
+            assert_eq!(line(words), want, "{words}");
+            assert_eq!(line(json), want, "{json}");
+        }
+        let at = line(r#"{"t":12.5,"do":"lamp test"}"#);
+        assert_eq!(at, Ok(Line::Act { at: Some(Tick(125)), verb: Verb::LampTest, on: None, to: None }));
+        assert_eq!(line("look PT-1 PT-2"), Ok(Line::Look(vec!["PT-1".into(), "PT-2".into()])));
+    }
+
+    #[test]
+    fn what_is_wrong_is_said() {
+        assert!(line("opperate P-1 start").unwrap_err().contains("did you mean \"operate\"?"));
+        assert!(line("wait 5").unwrap_err().contains("no unit"));
+        assert!(line("wait -5 s").unwrap_err().contains("nothing that can be waited for"));
+        assert!(line(r#"{"do":"inject"}"#).unwrap_err().contains("nothing that can be done"));
+        assert!(line(r#"{"do":"end","marks":3}"#).unwrap_err().contains("unknown field \"marks\""));
+    }
+}

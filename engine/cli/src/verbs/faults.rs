@@ -1,0 +1,38 @@
+//! `faults`: what can go wrong in a plant.
+
+use crate::exit::Exit;
+use crate::told::{say, table};
+use base::{Diagnostic, Place};
+use replay::{Ship, Trouble, describe, ship};
+
+/// Arguments of `faults`.
+#[derive(Debug, clap::Args)]
+pub(crate) struct Arguments {
+    /// Only what can go wrong with this component, instrument, lamp, gauge or alarm.
+    tag: Option<String>,
+    /// Short name of the plant.
+    #[arg(long, default_value = ship::DEFAULT)]
+    plant: String,
+}
+
+/// Lists the fault table.
+pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
+    let ship = Ship::named(&a.plant, &Place::file("command line"))?;
+    let lines = describe::faults(&ship, a.tag.as_deref());
+    if let (Some(tag), true) = (&a.tag, lines.is_empty()) {
+        let message = format!("nothing can be made to go wrong with \"{tag}\"");
+        let d = Diagnostic::error("faults::tag", Place::file("command line"), message);
+        return Err(match describe::nearest_with_faults(&ship, tag) {
+            Some(near) => d.hint(format!("did you mean \"{near}\"?")),
+            None => d,
+        }
+        .into());
+    }
+    let heading = ["on", "kind", "acts on", "size", "what may be seen", "what answers it"].map(ToOwned::to_owned);
+    let rows = lines.into_iter().map(|l| [l.on, l.kind, l.layer.to_owned(), l.size, l.seen, l.answer]);
+    let all: Vec<[String; 6]> = std::iter::once(heading).chain(rows).collect();
+    table(&all);
+    say("");
+    say("acts on: actual = the plant itself, signal = its transmitter or switch, shown = the panel");
+    Ok(Exit::Good)
+}

@@ -1,0 +1,7 @@
+//! One file a verb.
+
+pub(crate) mod check;
+pub(crate) mod drive;
+pub(crate) mod faults;
+pub(crate) mod grade;
+pub(crate) mod plant;

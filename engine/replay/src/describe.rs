@@ -1,0 +1,135 @@
+//! What a plant has and what can go wrong in it, as tables for people.
+
+use crate::ship::Ship;
+use base::units::Unit;
+use plant::registry::{Failing, Worked};
+
+/// A plant as tables: made from what was assembled, so that it cannot disagree with what runs.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlantTables {
+    /// Short name, version and title.
+    pub heading: String,
+    /// The systems in file order.
+    pub systems: Vec<SystemTable>,
+}
+
+/// One system of a plant.
+#[derive(Clone, Debug, PartialEq)]
+pub struct SystemTable {
+    /// Title.
+    pub title: String,
+    /// Controls: tag, what it is called, what it can be set to, where it is worked.
+    pub controls: Vec<[String; 4]>,
+    /// Points: tag, what it is called, range or words, where it can be read.
+    pub points: Vec<[String; 4]>,
+    /// Lamps, gauges and alarms: tag, kind, what it is called, scale.
+    pub panel: Vec<[String; 4]>,
+}
+
+/// One line of the fault table.
+#[derive(Clone, Debug, PartialEq)]
+pub struct FaultLine {
+    /// The component, instrument, lamp, gauge or alarm.
+    pub on: String,
+    /// The kind, as exercises write it.
+    pub kind: String,
+    /// Where it acts: "actual", "signal", "shown".
+    pub layer: &'static str,
+    /// Its size: what it measures and its range; empty when it has none.
+    pub size: String,
+    /// What a trainee may see.
+    pub seen: String,
+    /// What answers it.
+    pub answer: String,
+}
+
+/// What a plant has.
+#[must_use]
+pub fn plant(ship: &Ship) -> PlantTables {
+    let d = &ship.description;
+    let system_of = |tag: &str| {
+        let component = d.components.iter().find(|c| c.tag == tag)?;
+        d.systems.iter().position(|s| s.0 == component.system)
+    };
+    let systems = d
+        .systems
+        .iter()
+        .enumerate()
+        .map(|(i, (_, title))| SystemTable {
+            title: title.clone(),
+            controls: ship
+                .plant
+                .controls()
+                .iter()
+                .filter(|c| c.system == i)
+                .map(|c| {
+                    let mut can: Vec<String> = c.words.iter().map(ToString::to_string).collect();
+                    can.extend(c.dial.map(|d| range(d.unit, d.min, d.max)));
+                    let worked = match c.worked {
+                        Worked::OnThePanel => "panel".to_owned(),
+                        Worked::OnTheSpot => format!("on the spot: {}", c.place),
+                    };
+                    [c.tag.to_string(), c.name.clone(), can.join(", "), worked]
+                })
+                .collect(),
+            points: ship
+                .plant
+                .points()
+                .iter()
+                .filter(|p| p.system == i)
+                .map(|p| {
+                    let has = match p.words {
+                        Some((off, on)) => format!("{off}, {on}"),
+                        None => range(p.unit, p.range.0, p.range.1),
+                    };
+                    let read = if p.has_signal { "sent to the panel" } else { "only on the spot" };
+                    [p.tag.to_string(), p.name.clone(), has, read.to_owned()]
+                })
+                .collect(),
+            panel: panel(ship).into_iter().filter(|row| system_of(&row[0]) == Some(i)).collect(),
+        })
+        .collect();
+    PlantTables { heading: format!("{} {}: {}", d.name, d.version, d.title), systems }
+}
+
+fn panel(ship: &Ship) -> Vec<[String; 4]> {
+    let gauges = ship
+        .panel
+        .gauges()
+        .iter()
+        .map(|g| [g.tag.to_string(), "gauge".into(), g.name.clone(), range(g.unit, g.scale.0, g.scale.1)]);
+    let lamps = ship.panel.lamps().iter().map(|l| [l.tag.to_string(), "lamp".into(), l.name.clone(), String::new()]);
+    let alarms = ship.panel.alarms().iter().map(|a| [a.tag.to_string(), "alarm".into(), a.text.clone(), String::new()]);
+    gauges.chain(lamps).chain(alarms).collect()
+}
+
+fn range(unit: &Unit, min: f64, max: f64) -> String {
+    format!("{} to {}", unit.tell(min), unit.tell(max))
+}
+
+/// What can go wrong, in order of tags and kinds; only on `tag` when one is named.
+#[must_use]
+pub fn faults(ship: &Ship, tag: Option<&str>) -> Vec<FaultLine> {
+    let all: Vec<&Failing> = ship.plant.failings().iter().chain(ship.panel.failings()).collect();
+    let mut lines: Vec<FaultLine> = all
+        .into_iter()
+        .filter(|f| tag.is_none_or(|t| f.on.as_str() == t))
+        .map(|f| FaultLine {
+            on: f.on.to_string(),
+            kind: f.kind.to_owned(),
+            layer: f.layer.word(),
+            size: f.size.map(|s| format!("{}, {}", s.what, range(s.unit, s.min, s.max))).unwrap_or_default(),
+            seen: f.seen.to_owned(),
+            answer: f.answer.to_owned(),
+        })
+        .collect();
+    lines.sort_by(|a, b| (&a.on, &a.kind).cmp(&(&b.on, &b.kind)));
+    lines
+}
+
+/// The tag with faults that is nearest to one that has none.
+#[must_use]
+pub fn nearest_with_faults(ship: &Ship, tag: &str) -> Option<String> {
+    let all = ship.plant.failings().iter().chain(ship.panel.failings());
+    base::nearest::nearest(tag, all.map(|f| f.on.as_str())).map(ToOwned::to_owned)
+}

@@ -1,0 +1,203 @@
+//! An exercise driven by hand or by another program: steps, actions, what the panel shows, and the
+//! log as it goes.
+
+use crate::pack::{Pack, Ready};
+use crate::record::readings;
+use crate::{run, telling};
+use base::observable::Verb;
+use base::record::{AlarmPhase, Event, Happening};
+use base::{Diagnostic, Place, Tag, Tick};
+use files::log::{self, Action, Header, Refusal, Saw};
+use session::{Session, Story};
+use std::collections::BTreeMap;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+/// An exercise under way.
+pub struct Driver<'a> {
+    pack: &'a Pack,
+    session: Session,
+    story: Box<dyn Story>,
+    header: Header,
+    line: u32,
+    heard: usize,
+    lamps: BTreeMap<Tag, String>,
+}
+
+/// Whether an event is one that a trainee hears: alarms, what the helper says, what the story tells,
+/// an action that was refused, the end. Faults and what is true in the plant are not.
+pub(crate) fn heard(e: &Event) -> bool {
+    match &e.what {
+        Happening::Action { refused, .. } => refused.is_some(),
+        Happening::Helper { .. } | Happening::Alarm { .. } | Happening::Told(_) | Happening::Ended(_) => true,
+        _ => false,
+    }
+}
+
+impl<'a> Driver<'a> {
+    /// An exercise before its first tick. The header's exercise, pack and version are filled in.
+    ///
+    /// # Errors
+    /// Mistakes of the exercise.
+    pub fn new(pack: &'a Pack, ready: &Ready, header: Header) -> Result<Driver<'a>, Vec<Diagnostic>> {
+        let session = run::session(ready, &pack.ship, header.seed)?;
+        let story = telling::story(ready, &pack.ship, header.seed, &Arc::new(AtomicBool::new(false)))?;
+        let header = Header {
+            exercise: ready.id.clone(),
+            pack: pack.file.id.clone(),
+            pack_version: pack.file.version.clone(),
+            ..header
+        };
+        let mut driver = Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new() };
+        driver.lamps = driver.lamps_now();
+        Ok(driver)
+    }
+
+    /// The first line of the log.
+    #[must_use]
+    pub fn header_line(&self) -> String {
+        log::header_line(&self.header)
+    }
+
+    /// The tick that comes next.
+    #[must_use]
+    pub fn now(&self) -> Tick {
+        self.session.now()
+    }
+
+    /// Whether the run has ended.
+    #[must_use]
+    pub fn ended(&self) -> bool {
+        self.session.ended().is_some()
+    }
+
+    /// Ticks once.
+    pub fn step(&mut self) {
+        self.session.tick(self.story.as_mut());
+    }
+
+    /// Does something on the tick that comes next; the line of the log that says so.
+    ///
+    /// # Errors
+    /// When the plant knows no such tag or setting: then nothing is done and nothing is logged.
+    pub fn act(&mut self, verb: Verb, on: Option<&str>, to: Option<&str>) -> Result<String, Refusal> {
+        let on = on.map(Tag::new);
+        let missing = match verb {
+            Verb::Operate | Verb::LocalCheck if on.is_none() => Some("on what? a tag is missing"),
+            Verb::Operate | Verb::Report if to.is_none_or(|t| t.trim().is_empty()) => {
+                Some("to what? words are missing")
+            }
+            _ => None,
+        };
+        if let Some(message) = missing {
+            return Err(Refusal { code: "log::line", message: message.to_owned(), hint: None });
+        }
+        self.line += 1;
+        let action = Action { line: self.line, tick: self.now(), verb, on, to: to.map(|t| t.trim().to_owned()) };
+        self.pack.ship.allows(&action)?;
+        self.session.act(session::Action {
+            tick: action.tick,
+            verb: action.verb,
+            on: action.on.clone(),
+            to: action.to.clone(),
+        });
+        Ok(log::action_line(&action))
+    }
+
+    /// A line of the log with what the panel shows now.
+    #[must_use]
+    pub fn saw_line(&mut self) -> String {
+        self.line += 1;
+        log::saw_line(&Saw { line: self.line, tick: self.now(), shown: readings(&self.session) })
+    }
+
+    /// The last line of the log: the recording is whole.
+    #[must_use]
+    pub fn end_line(&self) -> String {
+        log::end_line(self.now())
+    }
+
+    /// What the trainee hears and sees change since this was last asked, a sentence each, with the
+    /// time: alarms, lamps, the helper, the story, refused actions, the end.
+    pub fn news(&mut self) -> Vec<String> {
+        let mut news: Vec<String> = self.session.events()[self.heard..]
+            .iter()
+            .filter(|e| heard(e))
+            .map(|e| format!("{}  {}", e.tick, told(&e.what)))
+            .collect();
+        self.heard = self.session.events().len();
+        let lamps = self.lamps_now();
+        let at = Tick(self.now().0.saturating_sub(1));
+        for (tag, state) in &lamps {
+            if self.lamps.get(tag) != Some(state) {
+                let name = self.pack.ship.names.lamps.get(tag.as_str()).map_or("", String::as_str);
+                news.push(format!("{at}  lamp {tag} ({name}) {state}"));
+            }
+        }
+        self.lamps = lamps;
+        news
+    }
+
+    fn lamps_now(&self) -> BTreeMap<Tag, String> {
+        let lamps = self.session.panel().picture().lamps;
+        lamps.into_iter().map(|l| (l.tag, (if l.lit { "lit" } else { "dark" }).to_owned())).collect()
+    }
+
+    /// The panel as it is read now: every gauge, the lamps that are lit, the alarms that stand, one a
+    /// line; only the named tags when any are named.
+    #[must_use]
+    pub fn look(&self, only: &[&str]) -> Vec<String> {
+        let picture = self.session.panel().picture();
+        let wanted = |tag: &Tag| only.is_empty() || only.contains(&tag.as_str());
+        let mut lines = vec![];
+        for g in picture.gauges.iter().filter(|g| wanted(&g.tag)) {
+            lines.push(format!("{:<9} {:>18}  {}", g.tag.as_str(), g.text, g.name));
+        }
+        for l in picture.lamps.iter().filter(|l| wanted(&l.tag) && (l.lit || !only.is_empty())) {
+            lines.push(format!("{:<9} {:>18}  {}", l.tag.as_str(), if l.lit { "lit" } else { "dark" }, l.name));
+        }
+        for a in picture.alarms.iter().filter(|a| wanted(&a.tag) && (a.state.stands() || !only.is_empty())) {
+            lines.push(format!("{:<9} {:>18}  {}", a.tag.as_str(), a.state.word(), a.text));
+        }
+        lines
+    }
+
+    /// Readings by tag, for another program.
+    #[must_use]
+    pub fn readings(&self) -> BTreeMap<Tag, String> {
+        readings(&self.session)
+    }
+
+    /// What a trainee may call things: for "did you mean".
+    #[must_use]
+    pub fn has(&self, tag: &str) -> bool {
+        self.pack.ship.has(&Tag::new(tag))
+    }
+
+    /// Where the exercise was written; for diagnostics.
+    #[must_use]
+    pub fn place(&self) -> Place {
+        Place::file(&self.header.exercise)
+    }
+}
+
+fn told(what: &Happening) -> String {
+    match what {
+        Happening::Action { verb, on, refused, .. } => {
+            let on = on.as_ref().map(|t| format!(" {t}")).unwrap_or_default();
+            format!("not done: {}{on}: {}", verb.word(), refused.as_deref().unwrap_or_default())
+        }
+        Happening::Helper { on, says } => format!("helper at {on}: {says}"),
+        Happening::Alarm { tag, text, phase } => {
+            let phase = match phase {
+                AlarmPhase::Raised => "raised",
+                AlarmPhase::Acknowledged => "acknowledged",
+                AlarmPhase::Cleared => "cleared",
+            };
+            format!("alarm {tag} {phase}: {text}")
+        }
+        Happening::Told(words) => words.clone(),
+        Happening::Ended(_) => "the exercise has ended".to_owned(),
+        other => format!("{other:?}"),
+    }
+}

@@ -1,0 +1,217 @@
+//! A pack opened: its files read, its plant assembled, its exercises bound and ready to run.
+
+use crate::disk::{self, Trouble};
+use crate::ship::Ship;
+use crate::{run, telling};
+use base::sheet::Sheet;
+use base::{Diagnostic, Place, Severity};
+use files::{Digest, digest};
+use monitor::{Formula, Watch};
+use session::Exercise;
+use std::collections::BTreeMap;
+use std::io::ErrorKind;
+use std::path::{Path, PathBuf};
+
+/// Most bytes of one file of a pack.
+pub const FILE_BYTES_MAX: usize = 4 << 20;
+/// Most bytes of all files that a pack names.
+pub const PACK_BYTES_MAX: usize = 64 << 20;
+
+/// A pack, ready to be graded with.
+#[derive(Debug)]
+pub struct Pack {
+    /// Its folder.
+    pub folder: PathBuf,
+    /// What its `pack.ron` says.
+    pub file: files::Pack,
+    /// The files that it names, by their paths in it.
+    pub contents: BTreeMap<String, Vec<u8>>,
+    /// The plant of its exercises.
+    pub ship: Ship,
+    /// Its exercises in the order of `pack.ron`.
+    pub exercises: Vec<Ready>,
+    /// Warnings and notes of its scripts.
+    pub told: Vec<Diagnostic>,
+    /// Digest of the files that it names.
+    pub digest: Digest,
+    /// Digest of the program: its version, the plant's file and the script library.
+    pub program: Digest,
+}
+
+/// An exercise, ready to run.
+#[derive(Debug)]
+pub struct Ready {
+    /// Short name by which logs speak of it.
+    pub id: String,
+    /// The exercise as data.
+    pub exercise: Exercise,
+    /// Its mark sheet.
+    pub sheet: Sheet<Formula>,
+    /// What is watched for the marks.
+    pub watches: Vec<Watch>,
+    /// The script's texts, for the story of each run.
+    pub sources: telling::Sources,
+    /// Where it was written.
+    pub place: Place,
+}
+
+impl Pack {
+    /// Opens a pack: every mistake in any of its files is told, as far as the files could be read.
+    ///
+    /// # Errors
+    /// What is wrong with it, or the machine's trouble.
+    pub fn open(folder: &Path) -> Result<Pack, Trouble> {
+        Pack::open_by_names(folder).map_err(|t| match t {
+            Trouble::Mistakes(all) => Trouble::Mistakes(all.into_iter().map(|d| on_disk(folder, d)).collect()),
+            machine => machine,
+        })
+    }
+
+    /// Opens a pack whose files go by their names in it, as they do in results: a debrief must not
+    /// tell where the instructor's folders lie.
+    fn open_by_names(folder: &Path) -> Result<Pack, Trouble> {
+        let (file, contents, place) = read_files(folder)?;
+        let ship = Ship::named(&file.plant, &place)?;
+        let mut wrong = vec![];
+        let mut told = vec![];
+        let mut exercises = vec![];
+        for e in &file.exercises {
+            match ready(&file, &contents, &ship, e) {
+                Ok((ready, notes)) => {
+                    told.extend(notes);
+                    exercises.push(ready);
+                }
+                Err(all) => wrong.extend(all),
+            }
+        }
+        if wrong.iter().any(|d| d.severity == Severity::Error) {
+            wrong.extend(told);
+            return Err(wrong.into());
+        }
+        let digest = digest::named(&contents);
+        let program = program(&ship);
+        Ok(Pack { folder: folder.to_owned(), file, contents, ship, exercises, told, digest, program })
+    }
+
+    /// The exercise to grade or drive: the one that was asked for, or the only one.
+    ///
+    /// # Errors
+    /// When there is no such exercise, or several and none was asked for.
+    pub fn exercise(&self, id: Option<&str>) -> Result<&Ready, Trouble> {
+        let known = || self.exercises.iter().map(|e| e.id.as_str());
+        let place = Place::file(&shown(&self.folder.join(files::pack::FILE)));
+        match id {
+            Some(id) => self.exercises.iter().find(|e| e.id == id).ok_or_else(|| {
+                Diagnostic::error("pack::exercise", place, format!("the pack has no exercise \"{id}\""))
+                    .hint(format!("its exercises: {}", known().collect::<Vec<_>>().join(", ")))
+                    .nearest(id, known())
+                    .into()
+            }),
+            None => match &self.exercises[..] {
+                [only] => Ok(only),
+                _ => Err(Diagnostic::error("pack::exercise", place, "the pack has several exercises")
+                    .hint(format!("say which with --exercise: {}", known().collect::<Vec<_>>().join(", ")))
+                    .into()),
+            },
+        }
+    }
+}
+
+/// A diagnostic of a file of the pack, at the path that people can open.
+#[must_use]
+pub fn on_disk(folder: &Path, mut d: Diagnostic) -> Diagnostic {
+    let path = if d.place.file.is_empty() { folder.to_owned() } else { folder.join(&d.place.file) };
+    if d.place.file.is_empty() || path.exists() {
+        d.place.file = shown(&path);
+    }
+    d
+}
+
+/// A path as people named it.
+#[must_use]
+pub fn shown(path: &Path) -> String {
+    path.to_string_lossy().into_owned()
+}
+
+/// Files of a pack by their paths in it.
+type Contents = BTreeMap<String, Vec<u8>>;
+
+/// `pack.ron` and every file that it names.
+fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> {
+    let path = folder.join(files::pack::FILE);
+    let place = Place::file(files::pack::FILE);
+    let bytes = match disk::read_capped(&path, FILE_BYTES_MAX) {
+        Ok(bytes) => bytes,
+        Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::IsADirectory) => {
+            let d = if folder.is_dir() {
+                Diagnostic::error("pack::missing", place, "the folder has no pack.ron")
+                    .hint("name the folder of a pack: the one with pack.ron in it")
+            } else {
+                Diagnostic::error("pack::missing", Place::file(""), "there is no such folder")
+            };
+            return Err(d.into());
+        }
+        Err(why) => return Err(Trouble::Machine { path, doing: "read", why }),
+    };
+    let file = files::pack::read(&place.file, &bytes)?;
+    let text = String::from_utf8_lossy(&bytes).into_owned();
+    let mut contents = BTreeMap::from([(files::pack::FILE.to_owned(), bytes)]);
+    let mut wrong = vec![];
+    let mut total = 0;
+    let models = file.exercises.iter().filter_map(|e| e.model.as_ref());
+    for name in file.exercises.iter().map(|e| &e.script).chain(&file.modules).chain(models) {
+        let line = text.lines().position(|l| l.contains(&format!("\"{name}\""))).map_or(0, |i| i as u32 + 1);
+        match disk::read_inside(folder, name, FILE_BYTES_MAX, &Place::line(&place.file, line)) {
+            Ok(bytes) => {
+                total += bytes.len();
+                contents.insert(name.clone(), bytes);
+            }
+            Err(Trouble::Mistakes(all)) => wrong.extend(all.into_iter().map(|d| match is_model(&file, name) {
+                true if d.hint.is_none() => {
+                    d.hint("take the model out of pack.ron until it is recorded with \"drive\"")
+                }
+                _ => d,
+            })),
+            Err(machine) => return Err(machine),
+        }
+        if total > PACK_BYTES_MAX {
+            let message = format!("the files of the pack have more than {PACK_BYTES_MAX} bytes together");
+            return Err(Diagnostic::error("pack::file", place, message).into());
+        }
+    }
+    if wrong.is_empty() { Ok((file, contents, place)) } else { Err(wrong.into()) }
+}
+
+fn is_model(file: &files::Pack, name: &str) -> bool {
+    file.exercises.iter().any(|e| e.model.as_deref() == Some(name))
+}
+
+/// Runs a script and binds what it wrote to the plant.
+fn ready(
+    file: &files::Pack,
+    contents: &BTreeMap<String, Vec<u8>>,
+    ship: &Ship,
+    e: &files::pack::ExerciseFile,
+) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let sources = telling::sources(file, contents, e).map_err(|d| vec![d])?;
+    let place = Place::file(&e.script);
+    let (exercise, sheet, told) = telling::read(&sources, ship)?;
+    let watches = marking::watches(&sheet);
+    let ready = Ready { id: e.id.clone(), exercise, sheet, watches, sources, place };
+    // Binding finds names and sizes that only plant and panel can judge.
+    match run::session(&ready, ship, 0) {
+        Ok(_) => Ok((ready, told)),
+        Err(mut wrong) => {
+            wrong.extend(told);
+            Err(wrong)
+        }
+    }
+}
+
+fn program(ship: &Ship) -> Digest {
+    let parts = BTreeMap::from([
+        ("version".to_owned(), env!("CARGO_PKG_VERSION").as_bytes().to_vec()),
+        ("plant".to_owned(), ship.digest.as_str().as_bytes().to_vec()),
+    ]);
+    digest::named(&parts)
+}
