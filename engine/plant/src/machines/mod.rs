@@ -24,3 +24,6 @@ pub use standby::{StandbyParams, StandbyStart};
 pub use strainer::Strainer;
 pub use tank::{OpenTank, TankParams};
 pub use valve::{ThreeWayValve, Valve};
+
+#[cfg(test)]
+mod tests;
