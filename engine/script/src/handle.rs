@@ -2,7 +2,7 @@
 //! no Lua value inside, so that nothing can keep a state alive.
 
 use crate::condition::{ConditionId, ValueId};
-use crate::host;
+use crate::{calls, host};
 use mlua::{AnyUserData, Lua, MetaMethod, UserData, UserDataMethods, Value};
 
 /// A condition, a value, or what stands for a mistake that was told.
@@ -46,7 +46,7 @@ impl UserData for Handle {
     fn add_methods<M: UserDataMethods<Self>>(methods: &mut M) {
         methods.add_meta_function(MetaMethod::Index, |lua, (this, key): (AnyUserData, Value)| {
             let handle = *this.borrow::<Handle>()?;
-            host::method(lua, handle, &key)
+            calls::method(lua, handle, &key)
         });
         methods.add_meta_function(MetaMethod::ToString, |lua, this: AnyUserData| {
             let handle = *this.borrow::<Handle>()?;

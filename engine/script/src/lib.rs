@@ -16,6 +16,7 @@
 //! ```
 
 mod author;
+mod calls;
 pub mod condition;
 mod desk;
 mod failure;
@@ -25,8 +26,10 @@ mod handle;
 mod host;
 pub mod limits;
 mod lint;
+mod modules;
 pub mod names;
 pub mod reference;
+mod rehearse;
 mod story;
 pub mod teller;
 pub mod words;
@@ -37,6 +40,7 @@ mod tests;
 pub use author::{Authored, ItemCondition, Role, author};
 pub use desk::Log;
 pub use names::Names;
+pub use rehearse::rehearse;
 pub use story::Stories;
 
 use std::collections::BTreeMap;

@@ -57,12 +57,15 @@ impl Stories {
         let told = |e: &mlua::Error| vec![host.diagnose(e)];
         for f in host.stories.sequence_values::<Function>() {
             let f = f.map_err(|e| told(&e))?;
-            let line = f.info().line_defined.unwrap_or_default();
+            let info = f.info();
+            let file = info.source.unwrap_or_default();
+            let file = file.strip_prefix('=').unwrap_or(&file).to_owned();
+            let line = Place::line(&file, info.line_defined.unwrap_or_default() as u32);
             coroutines.push(Coroutine {
                 thread: host.lua.create_thread(f).map_err(|e| told(&e))?,
                 begun: false,
                 asked: false,
-                line: Place::line(&input.sources.main.0, line as u32),
+                line,
             });
         }
         // Mistakes are told once, when the script was read; from here on they end the run.

@@ -119,3 +119,52 @@ fn a_failed_story_stays_failed() {
         assert_eq!(s.wake(0, &Now::default(), &mut Vec::new()).unwrap_err().code, "script::fuel");
     }
 }
+
+#[test]
+fn a_slip_in_a_story_is_told_beforehand() {
+    let rehearsed = |body: &str| {
+        let text = with_heading(&format!(
+            "fault \"f\" {{ on = \"XL-2104\", kind = \"dark\" }}\nstory(function(run)\n{body}\nend)"
+        ));
+        let input = Input::new(Sources::one("test.lua", &text), vessel::names());
+        let told = crate::rehearse(&input, Tick(6000)).unwrap();
+        told.iter().map(|d| format!("{} at {}", d.code, d.place.line)).collect::<Vec<_>>()
+    };
+    let met = "if run:wait_until(lit(\"XL-3310\"), \"1 min\") then run:inject(\"g\") end";
+    let not_met = "if not run:wait_until(lit(\"XL-3310\"), \"1 min\") then run:injct(\"f\") end";
+    assert_eq!(rehearsed(met), ["script::unknown-fault at 4"]);
+    assert_eq!(rehearsed(not_met), ["script::unknown-method at 4"]);
+    assert_eq!(rehearsed("while true do run:wait(\"1 s\") end"), Vec::<String>::new());
+    assert_eq!(rehearsed("while true do end"), ["script::fuel at 4"]);
+    assert_eq!(rehearsed("run:wait_until(lit(\"XL-3310\")) run:inject(\"f\")"), Vec::<String>::new());
+}
+
+#[test]
+fn a_run_can_be_stopped_from_outside() {
+    use std::sync::Arc;
+    use std::sync::atomic::{AtomicBool, Ordering};
+    let stop = Arc::new(AtomicBool::new(false));
+    let text = with_heading("story(function(run) while true do run:wait(\"1 s\") end end)");
+    let input = Input { stop: Some(stop.clone()), ..Input::new(Sources::one("test.lua", &text), vessel::names()) };
+    let mut s = Stories::new(&input).unwrap();
+    assert!(s.wake(0, &Now::default(), &mut Vec::new()).is_ok());
+    stop.store(true, Ordering::Relaxed);
+    assert_eq!(s.wake(0, &Now::default(), &mut Vec::new()).unwrap_err().code, "script::stopped");
+}
+
+#[test]
+fn modules_of_the_pack_are_their_own() {
+    let mut sources = Sources::one(
+        "main.lua",
+        &with_heading(
+            "local m = require(\"limits\")\nassert(require(\"limits\") == m)\nstep \"a\" { marks = m.marks, done = m.done() }\nprint(pcall(function() return hidden end))",
+        ),
+    );
+    sources.modules.insert(
+        "limits".into(),
+        "hidden = 1\nlocal m = { marks = 2 }\nfunction m.done() return lit(\"XL-33\") end\nreturn m".into(),
+    );
+    let told = crate::author(&Input::new(sources, vessel::names())).unwrap_err();
+    let said: Vec<String> = told.iter().map(|d| format!("{} {}", d.code, d.place)).collect();
+    assert_eq!(said, ["script::unknown-lamp limits:3", "script::unknown-name main.lua:5"]);
+}

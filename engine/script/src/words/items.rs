@@ -1,10 +1,13 @@
 //! Exercise, faults and the items of the mark sheet: tables read strictly.
 
+mod faults;
 mod fields;
-mod reading;
+mod form;
+mod heading;
+mod marked;
 
 pub use fields::{FIELDS, Field};
-pub(crate) use reading::finish_item;
+pub(crate) use form::finish_item;
 
 use crate::hand::{Hand, Outcome};
 use crate::limits::{self, Limit};
@@ -15,7 +18,7 @@ pub fn exercise(hand: &mut Hand) -> Outcome {
         Some(Value::Table(table)) => {
             let table = table.clone();
             let place = hand.place.clone();
-            reading::finish_item(hand.desk, "exercise", "", &place, &table);
+            form::finish_item(hand.desk, "exercise", "", &place, &table);
             Outcome::Nothing
         }
         _ => {

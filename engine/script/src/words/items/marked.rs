@@ -1,0 +1,158 @@
+//! The tables of `step`, `limit` and `response`.
+
+use super::form::Form;
+use crate::condition::{ConditionId, Kind};
+use crate::desk::Mention;
+use crate::hand;
+use crate::teller::{Teller, capital, span};
+use base::Tick;
+use base::sheet::{Item, ItemKind};
+use base::units::Dimension;
+
+/// Part of the marks for a step out of order when the script does not say (own choice), millionths.
+const OUT_OF_ORDER: i64 = 500_000;
+
+impl Form<'_> {
+    /// Reads the table and puts it on the desk.
+    pub fn step(&mut self) {
+        let done = self.condition("done");
+        let after = self.texts("after");
+        let at = self.at("after");
+        for name in &after {
+            self.desk.mentioned.push((Mention::Step, name.clone(), at.clone()));
+        }
+        let (full_by, none_by) = (self.time("full_by").map(Tick), self.time("none_by").map(Tick));
+        if let (Some(full), Some(none)) = (full_by, none_by)
+            && full > none
+        {
+            self.wrong("script::time", "none_by", "none_by is before full_by", "full marks end first");
+        }
+        let part = match self.number("out_of_order") {
+            Some(p) if (0.0..=1.0).contains(&p) => (p * 1e6).round() as i64,
+            Some(_) => {
+                self.wrong(
+                    "script::field",
+                    "out_of_order",
+                    "out_of_order is a part from 0 to 1",
+                    "write 0.5 for half of the marks",
+                );
+                OUT_OF_ORDER
+            }
+            None => OUT_OF_ORDER,
+        };
+        let mut told = done.map_or_else(String::new, |c| self.teller().sentence(c));
+        if let Some(by) = full_by.or(none_by) {
+            told.push_str(&format!(", by {}", span(by.0)));
+        }
+        if !after.is_empty() {
+            told.push_str(&format!(", after {}", after.join(" and ")));
+        }
+        let done = self.or_marked(done);
+        self.item(told, ItemKind::Step { done, after, full_by, none_by, out_of_order: part });
+    }
+
+    /// Reads the table and puts it on the desk.
+    pub fn limit(&mut self) {
+        let keep = self.condition("keep");
+        if let Some(c) = keep
+            && self.desk.shelf.condition(c).moment
+        {
+            self.wrong(
+                "script::moment",
+                "keep",
+                "an action is over in a moment and cannot be kept",
+                "ask for what the action brings about, such as set_to(…) or lit(…)",
+            );
+        }
+        let during = self.condition("during");
+        let none_beyond = self.none_beyond(keep);
+        let none_after = self.time("none_after");
+        let mut told = keep.map_or_else(String::new, |c| format!("Keep: {}", self.teller().clause(c)));
+        if let Some(c) = during {
+            told.push_str(&format!(", while {}", self.teller().clause(c)));
+        }
+        let keep = self.or_marked(keep);
+        self.item(told, ItemKind::Limit { keep, during, none_beyond, none_after });
+    }
+
+    /// How far past a limit loses everything, in SI: a difference of what is kept.
+    fn none_beyond(&mut self, keep: Option<ConditionId>) -> Option<f64> {
+        let value = self.given.get("none_beyond")?.clone();
+        let at = self.at("none_beyond");
+        let shelf = &self.desk.shelf;
+        let mut kinds: Vec<Dimension> =
+            shelf.compared(keep?).into_iter().map(|v| shelf.value(v).unit.dimension.difference()).collect();
+        kinds.dedup();
+        let [dimension] = kinds.as_slice() else {
+            let message = if kinds.is_empty() {
+                "none_beyond needs a quantity in keep"
+            } else {
+                "none_beyond is unclear, since keep compares different kinds of quantity"
+            };
+            self.desk.wrong("script::field", &at, message, "write none_after, or one limit for each quantity");
+            return None;
+        };
+        let (si, _) = hand::quantity(self.desk, &at, &value, *dimension)?;
+        if si <= 0.0 {
+            self.desk.wrong(
+                "script::field",
+                &at,
+                "none_beyond is more than nothing",
+                "leave it out if any breach loses all",
+            );
+            return None;
+        }
+        Some(si)
+    }
+
+    /// Reads the table and puts it on the desk.
+    pub fn response(&mut self) {
+        let to = self.text("to").unwrap_or_default();
+        if !to.is_empty() {
+            let at = self.at("to");
+            self.desk.mentioned.push((Mention::Fault, to.clone(), at));
+        }
+        let by = self.condition("by");
+        let (full, none) = (self.time("full").unwrap_or_default(), self.time("none").unwrap_or_default());
+        if self.given.contains_key("full") && self.given.contains_key("none") && full > none {
+            self.wrong("script::time", "none", "none is shorter than full", "full marks end first");
+        }
+        let told = by.map_or_else(String::new, |c| {
+            format!("{}, within {} of the fault", capital(&self.teller().clause(c)), span(full))
+        });
+        let by = self.or_marked(by);
+        self.item(told, ItemKind::Response { to, by, full, none });
+    }
+
+    fn or_marked(&mut self, c: Option<ConditionId>) -> ConditionId {
+        let place = self.place.clone();
+        c.unwrap_or_else(|| self.desk.condition(Kind::Marked, &place))
+    }
+
+    fn teller(&self) -> Teller<'_> {
+        Teller { shelf: &self.desk.shelf, names: &self.desk.names }
+    }
+
+    fn item(&mut self, told: String, kind: ItemKind<ConditionId>) {
+        let place = self.place.clone();
+        if self.desk.items.iter().any(|i| i.name == self.name) {
+            let message = format!("there is an item \"{}\" already", self.name);
+            self.desk.wrong(
+                "script::repeated",
+                &place,
+                message,
+                "give each step, limit and response a name of its own",
+            );
+        }
+        let item = Item {
+            name: self.name.clone(),
+            expected: self.text("expected").unwrap_or(told),
+            practise: self.text("practise"),
+            marks: self.marks("marks").unwrap_or_default(),
+            critical: self.truth("critical"),
+            kind,
+            place,
+        };
+        self.desk.items.push(item);
+    }
+}
