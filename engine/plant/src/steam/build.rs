@@ -18,6 +18,8 @@ pub enum Mistake {
     Ends(String),
     /// A flow coefficient, recovery factor or pressure ratio that is not positive.
     Number(String, &'static str),
+    /// An outside beyond the range of the water tables.
+    Outside(String),
     /// The starting contents of a vessel have no state.
     Start(Trouble),
 }
@@ -30,6 +32,12 @@ impl fmt::Display for Mistake {
                 write!(f, "{n} joins a node to itself or two outsides; one end must be a vessel of the net")
             }
             Mistake::Number(n, what) => write!(f, "{what} of {n} must be above 0"),
+            Mistake::Outside(n) => {
+                write!(
+                    f,
+                    "{n} is out of range; it must be from 0 degC to 600 degC, at most 120 bara, and liquid only if it is not boiling"
+                )
+            }
             Mistake::Start(t) => write!(f, "at the start, {t}"),
         }
     }
@@ -101,6 +109,11 @@ impl Builder {
             match vessel.equilibrium() {
                 Ok(e) => vessels.push(VesselNode::new(name, &vessel, e, wall)),
                 Err(u) => mistakes.push(Mistake::Start(Trouble { node: name, unsettled: u })),
+            }
+        }
+        for (name, outside) in &self.outsides {
+            if !outside.in_range() {
+                mistakes.push(Mistake::Outside(name.clone()));
             }
         }
         if !mistakes.is_empty() {

@@ -289,7 +289,7 @@ impl SteamNet {
     pub fn hold_safety(&mut self, branch: BranchId, lift: Option<f64>) {
         self.branches[branch.0].held = lift;
     }
-    /// Changes an outside.
+    /// Changes an outside; it must be in range ([`Outside::in_range`]).
     ///
     /// # Panics
     /// When the node is a vessel.

@@ -185,11 +185,17 @@ fn mistakes_are_told_together() {
     let mut b = SteamNet::builder();
     let v = b.vessel("drum", Vessel::new(0.0, 0.0, Contents::default()), None);
     let s = b.outside("sky", Outside::atmosphere(298.15, 0.5));
+    b.outside("frost", Outside::atmosphere(263.15, 0.5));
     b.branch(s, s, BranchSpec::new("nowhere", 1.0));
     b.branch(v, s, BranchSpec::new("nothing", 0.0));
     let told: Vec<String> = b.build().unwrap_err().iter().map(ToString::to_string).collect();
-    assert_eq!(told.len(), 3, "{told:?}");
-    assert!(told[0].contains("nowhere") && told[1].contains("nothing") && told[2].contains("drum"));
+    assert_eq!(told.len(), 4, "{told:?}");
+    assert!(
+        told[0].contains("nowhere")
+            && told[1].contains("nothing")
+            && told[2].contains("drum")
+            && told[3].contains("frost")
+    );
 }
 
 /// Energies of the vessels are those of their parts.

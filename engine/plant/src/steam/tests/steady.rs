@@ -145,3 +145,27 @@ fn a_non_return_valve_holds() {
     net.step(0.1).unwrap();
     assert!(net.flow(check) > 0.5, "{}", net.flow(check));
 }
+
+/// What a tick of 0.1 s makes of a valve worked quickly: against ticks of a hundredth of it.
+#[test]
+fn a_coarse_tick_keeps_near_a_fine_one() {
+    let run = |parts: usize| {
+        let mut m = mixed(boiler(4.0, 10e5, 2.4, 2e6));
+        m.net.set_heat(m.boiler, 2e6);
+        let mut told = Vec::new();
+        for tick in 0..1200 {
+            m.net.set_opening(m.main, if tick < 300 { 0.2 } else { 0.6 });
+            m.net.set_opening(m.use_valve, if tick < 600 { 0.0 } else { 0.8 });
+            m.net.set_opening(m.blowdown, 0.0);
+            for _ in 0..parts {
+                m.net.step(0.1 / parts as f64).unwrap();
+            }
+            if tick % 100 == 99 {
+                told.extend(m.nodes.iter().map(|&n| m.net.p(n)));
+            }
+        }
+        told
+    };
+    let worst = run(1).iter().zip(&run(20)).map(|(a, b)| (a / b - 1.0).abs()).fold(0.0, f64::max);
+    assert!(worst < 0.01, "{worst}");
+}
