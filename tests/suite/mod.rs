@@ -1,3 +1,4 @@
 //! The suites, one file a subject.
 
+mod book;
 mod layers;

@@ -1,0 +1,201 @@
+//! The book keeps to the program: pages made from the code that runs, examples that are run, links
+//! and commands that exist.
+//!
+//! After a change that is meant, `UPDATE_BOOK=1 cargo test --test all book` writes the made pages
+//! anew; look at the difference before it is committed.
+
+use base::units::UNITS;
+use std::collections::BTreeSet;
+use std::fmt::Write;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+fn book() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("book")
+}
+
+/// Holds a made file of the book to what the program says now.
+fn hold(file: &str, made: &str) {
+    let path = book().join("src/generated").join(file);
+    let made = made.replace("\r\n", "\n");
+    if std::env::var_os("UPDATE_BOOK").is_some() {
+        fs::create_dir_all(path.parent().unwrap()).unwrap();
+        fs::write(&path, &made).unwrap();
+    }
+    let stands = fs::read_to_string(&path).unwrap_or_default().replace("\r\n", "\n");
+    if stands == made {
+        return;
+    }
+    let line = stands.lines().zip(made.lines()).position(|(a, b)| a != b);
+    let at = line.unwrap_or_else(|| stands.lines().count().min(made.lines().count()));
+    panic!(
+        "book/src/generated/{file} is no longer what the program says, from line {} on:\n  book:    {}\n  program: {}\n\
+         If the change is meant, run: UPDATE_BOOK=1 cargo test --test all book",
+        at + 1,
+        stands.lines().nth(at).unwrap_or("(end)"),
+        made.lines().nth(at).unwrap_or("(end)"),
+    );
+}
+
+/// The chapters: name and text.
+fn chapters() -> Vec<(String, String)> {
+    let mut all: Vec<(String, String)> = fs::read_dir(book().join("src"))
+        .unwrap()
+        .map(|e| e.unwrap().path())
+        .filter(|p| p.extension().is_some_and(|e| e == "md"))
+        .map(|p| (p.file_name().unwrap().to_string_lossy().into_owned(), fs::read_to_string(&p).unwrap()))
+        .collect();
+    all.sort();
+    assert!(all.len() > 15, "the chapters are in book/src");
+    all
+}
+
+/// A chapter with what it includes put in its place.
+fn whole(text: &str, from: &Path) -> String {
+    let mut out = String::new();
+    let mut rest = text;
+    while let Some((before, behind)) = rest.split_once("{{#include ") {
+        let (path, after) = behind.split_once("}}").unwrap();
+        let path = from.join(path);
+        let included = fs::read_to_string(&path).unwrap_or_else(|e| panic!("{}: {e}", path.display()));
+        out.push_str(before);
+        out.push_str(&whole(included.trim_end_matches('\n'), path.parent().unwrap()));
+        rest = after;
+    }
+    out + rest
+}
+
+/// Blocks of code: chapter, line, what is written behind the ticks, text.
+fn blocks() -> Vec<(String, usize, String, String)> {
+    let mut found = vec![];
+    for (name, text) in chapters() {
+        let text = whole(&text, &book().join("src"));
+        let mut open: Option<(usize, String, String)> = None;
+        for (i, line) in text.lines().enumerate() {
+            match (&mut open, line.strip_prefix("```")) {
+                (None, Some(kind)) => open = Some((i + 1, kind.to_owned(), String::new())),
+                (Some(_), Some("")) => {
+                    let (at, kind, text) = open.take().unwrap();
+                    found.push((name.clone(), at, kind, text));
+                }
+                (Some((.., text)), _) => {
+                    text.push_str(line);
+                    text.push('\n');
+                }
+                (None, None) => {}
+            }
+        }
+        assert!(open.is_none(), "{name}: a block of code is not ended");
+    }
+    found
+}
+
+#[test]
+fn units_are_those_of_the_program() {
+    let mut made = String::from("| what | units |\n| --- | --- |\n");
+    let mut told = BTreeSet::new();
+    for first in UNITS {
+        if first.symbol == "state" || first.symbol == "none" || !told.insert(first.dimension) {
+            continue;
+        }
+        let all: Vec<String> = base::units::units_of(first.dimension).map(|u| format!("`{}`", u.symbol)).collect();
+        writeln!(made, "| {} | {} |", first.dimension.name(), all.join(", ")).unwrap();
+    }
+    hold("units.md", &made);
+}
+
+#[test]
+fn the_log_schema_is_the_one_of_the_reader() {
+    hold("log.schema.json", &files::schema::log());
+}
+
+#[test]
+fn the_caps_of_logs_are_those_of_the_reader() {
+    use files::log;
+    let mut made = String::from("| at most | |\n| --- | --- |\n");
+    for (what, cap) in [
+        ("actions of a log", log::ACTIONS_MAX.to_string()),
+        ("lines of a log, those of what was shown among them", log::LINES_MAX.to_string()),
+        ("bytes of a line", log::LINE_BYTES_MAX.to_string()),
+        ("bytes of a log", log::BYTES_MAX.to_string()),
+        ("seconds of a time", log::SECONDS_MAX.to_string()),
+    ] {
+        writeln!(made, "| {what} | {cap} |").unwrap();
+    }
+    hold("log-caps.md", &made);
+}
+
+#[test]
+fn every_log_of_the_book_is_read_without_a_word() {
+    let mut read = 0;
+    for (name, line, kind, text) in blocks() {
+        if kind != "json,log" {
+            continue;
+        }
+        let expected = files::log::Expected {
+            pack: "first-exercise",
+            pack_version: "1.0.0",
+            exercises: &["lamp"],
+            allowed: &|_| Ok(()),
+        };
+        let imported = files::log::read(&name, text.as_bytes(), &expected);
+        assert!(imported.told.is_empty(), "{name}:{line}: {:?}", imported.told);
+        assert!(imported.log.unwrap().whole, "{name}:{line}");
+        read += 1;
+    }
+    assert!(read > 0);
+}
+
+#[test]
+fn every_pack_file_of_the_book_is_read() {
+    let mut read = 0;
+    for (name, line, kind, text) in blocks() {
+        if kind == "ron,pack" {
+            files::pack::read(&name, text.as_bytes()).unwrap_or_else(|e| panic!("{name}:{line}: {e:?}"));
+            read += 1;
+        }
+    }
+    assert!(read > 1);
+}
+
+/// What a block of Lua may be called: a whole exercise, items without a heading, or a fragment that
+/// is not run.
+#[test]
+fn every_block_says_what_it_is() {
+    let known = ["console", "text", "json", "json,log", "ron,pack", "lua,exercise", "lua,items", "lua,fragment"];
+    for (name, line, kind, _) in blocks() {
+        assert!(known.contains(&kind.as_str()), "{name}:{line}: a block of \"{kind}\"; known: {}", known.join(" "));
+    }
+}
+
+#[test]
+fn every_link_leads_somewhere_and_every_chapter_is_in_the_summary() {
+    let summary = fs::read_to_string(book().join("src/SUMMARY.md")).unwrap();
+    let included = ["SUMMARY.md", "cautions.md"];
+    let mut wrong = vec![];
+    for (name, text) in chapters() {
+        if !included.contains(&name.as_str()) && !summary.contains(&format!("({name})")) {
+            wrong.push(format!("{name} is not in the summary"));
+        }
+        for link in text.split("](").skip(1).filter_map(|rest| rest.split(')').next()) {
+            let file = link.split('#').next().unwrap();
+            let outside = link.starts_with("https://");
+            if !file.is_empty() && !outside && !book().join("src").join(file).is_file() {
+                wrong.push(format!("{name} links to {link}, which is not there"));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_cautions_stand_at_the_front_with_the_plant_and_with_the_limits() {
+    let caution = fs::read_to_string(book().join("src/cautions.md")).unwrap();
+    for word in ["training aid", "maker's manuals", "class and flag rules", "safety-management", "engineer in charge"] {
+        assert!(caution.contains(word), "the caution says \"{word}\"");
+    }
+    for (name, text) in chapters().iter().filter(|c| ["index.md", "plant.md", "limits.md"].contains(&c.0.as_str())) {
+        let head: Vec<&str> = text.lines().take(6).collect();
+        assert!(head.contains(&"{{#include cautions.md}}"), "{name}");
+    }
+}
