@@ -161,6 +161,12 @@ impl NetworkBuilder {
         NetworkBuilder { fluid, viscosity: fluid.viscosity(), graph: DiGraph::new() }
     }
 
+    /// The liquid.
+    #[must_use]
+    pub fn fluid(&self) -> Fluid {
+        self.fluid
+    }
+
     /// Takes another kinematic viscosity (m2/s) than the liquid's usual one.
     #[must_use]
     pub fn viscosity(mut self, viscosity: f64) -> NetworkBuilder {

@@ -222,6 +222,20 @@ impl Network {
         }
     }
 
+    /// Sets the temperature (K) of what a junction holds.
+    pub fn fill_node_at(&mut self, node: NodeId, temperature: f64) {
+        let i = node.0 as usize;
+        let u = self.layout.fluid.enthalpy(temperature);
+        self.transport.energy[i] = self.layout.mass[i] * u;
+        self.transport.specific[i] = u;
+    }
+
+    /// Mass of the liquid that a junction holds, kg; zero at a reservoir.
+    #[must_use]
+    pub fn mass_at(&self, node: NodeId) -> f64 {
+        self.layout.mass[node.0 as usize]
+    }
+
     /// Sets what a reservoir gives, J/kg total specific enthalpy (pressure and height included),
     /// or what comes in with a negative demand at a junction.
     pub fn set_enthalpy(&mut self, node: NodeId, enthalpy: f64) {

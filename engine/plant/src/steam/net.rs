@@ -97,6 +97,8 @@ pub(super) struct VesselNode {
     pub conductance: f64,
     pub wall_heat: f64,
     pub wall_slope: f64,
+    /// Heat that the wall lost to its ambient over the tick so far, J.
+    pub wall_lost: f64,
 }
 
 impl VesselNode {
@@ -118,6 +120,7 @@ impl VesselNode {
             conductance: 0.0,
             wall_heat: 0.0,
             wall_slope: 0.0,
+            wall_lost: 0.0,
         }
     }
 }
@@ -249,6 +252,21 @@ impl SteamNet {
     #[must_use]
     pub fn wall_heat(&self, node: NodeId) -> f64 {
         self.vessel(node).wall_heat
+    }
+    /// Heat that a vessel's wall lost to its ambient over the last tick, J.
+    #[must_use]
+    pub fn wall_lost(&self, node: NodeId) -> f64 {
+        self.vessel(node).wall_lost
+    }
+    /// The nodes that are vessels, in order.
+    pub fn vessels(&self) -> impl Iterator<Item = NodeId> + '_ {
+        let is_vessel = |n: &(usize, &Node)| matches!(n.1, Node::Vessel(_));
+        self.nodes.iter().enumerate().filter(is_vessel).map(|(i, _)| NodeId(i))
+    }
+    /// Heat capacity of a vessel's metal that follows its contents, J/K.
+    #[must_use]
+    pub fn metal(&self, node: NodeId) -> f64 {
+        self.vessel(node).metal
     }
     /// A branch.
     #[must_use]

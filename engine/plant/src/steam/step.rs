@@ -39,6 +39,9 @@ impl SteamNet {
     /// # Errors
     /// When a vessel has no state inside the tables' range, even in the smallest part of the tick.
     pub fn step(&mut self, dt: f64) -> Result<(), Trouble> {
+        for v in &mut self.vessels {
+            v.wall_lost = 0.0;
+        }
         for b in &mut self.branches {
             let p = match b.from {
                 End::Vessel(i) => self.vessels[i].e.p,
@@ -292,6 +295,7 @@ impl SteamNet {
             if let Some(w) = &mut v.wall {
                 let (t, lost) = w.after(v.wall_heat, dt);
                 w.t = t;
+                v.wall_lost += dt * lost;
                 self.ledger.add([0.0, 0.0, dt * (w.heat - lost)]);
             }
         }
