@@ -9,6 +9,7 @@
 
 pub mod actuator;
 pub mod exchanger;
+pub mod heated_tank;
 pub mod motor;
 pub mod pump;
 pub mod standby;
@@ -18,6 +19,7 @@ pub mod valve;
 
 pub use actuator::{Actuator, ActuatorFailing, ActuatorParams, Drive, FailTo, Motive, Seized};
 pub use exchanger::{Arrangement, Exchanger, ExchangerParams, Side};
+pub use heated_tank::HeatedTank;
 pub use motor::{Motor, MotorFailing, MotorParams};
 pub use pump::{MotorPump, PumpFailing, PumpParams};
 pub use standby::{StandbyParams, StandbyStart};
