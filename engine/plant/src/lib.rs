@@ -6,6 +6,8 @@
 //! Must not know: the panel, faults as stories, Lua, files.
 
 pub mod air;
+mod air_part;
+mod assembly;
 pub mod boiler;
 #[cfg(test)]
 #[allow(dead_code)] // every part's tests use some of it
@@ -13,9 +15,14 @@ mod check_data;
 pub mod control;
 pub mod damage;
 pub mod instruments;
+pub mod ledger;
 pub mod liquid;
 pub mod machines;
+mod orders;
+mod parts;
+mod passes;
 pub mod plant;
+mod reading;
 pub mod registry;
 pub mod steam;
 pub mod vessel;

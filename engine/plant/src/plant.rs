@@ -1,37 +1,39 @@
 //! The plant as the layers above see it: read points, give orders, set failings, step.
 
+use crate::assembly::{Guard, Hurt, Offers};
+use crate::boiler::TripCause;
 use crate::instruments::{Actual, Signal};
+use crate::ledger::{Crossings, Store};
+use crate::parts::Parts;
 use crate::registry::{Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip};
 use base::description::Description;
 use base::record::Happening;
 use base::{Diagnostic, Tag};
+use std::sync::Arc;
 
-/// Kinds of component that the plant assembles.
-pub const KINDS: &[&str] = &["valve"];
+pub use crate::assembly::KINDS;
 
 /// A plant in some state. A clone is a checkpoint: it goes on with the same bits.
 #[derive(Clone, Debug)]
 pub struct Plant {
-    points: Vec<Point>,
-    controls: Vec<Control>,
-    failings: Vec<Failing>,
-    trips: Vec<Trip>,
-    tripped: Vec<bool>,
-    damageable: Vec<Tag>,
-    damage: Vec<f64>,
+    offers: Arc<Offers>,
+    parts: Parts,
     actual: Vec<f64>,
     signal: Vec<f64>,
-    settings: Vec<Setting>,
+    /// Damage when it was last told, by place among the damageable.
+    told: Vec<f64>,
+    was: Was,
     happened: Vec<Happening>,
-    valves: Vec<FirstValve>,
 }
 
-#[derive(Clone, Debug)]
-struct FirstValve {
-    position: f64,
-    wanted: f64,
-    stroke: f64,
-    seized: Option<f64>,
+/// What stood at the end of the last tick, so that a change can be told once.
+#[derive(Clone, Copy, Debug, Default)]
+struct Was {
+    trip: Option<TripCause>,
+    flame: bool,
+    pilot: bool,
+    lifted: bool,
+    compressor: bool,
 }
 
 impl Plant {
@@ -40,49 +42,68 @@ impl Plant {
     /// # Errors
     /// Every mistake found, at its place: unknown kinds and fields, missing links, wrong units.
     pub fn build(description: &Description) -> Result<Plant, Vec<Diagnostic>> {
-        first::build(description)
+        crate::assembly::build(description)
+    }
+
+    /// A plant of these parts, its instruments read once.
+    pub(crate) fn of(mut parts: Parts, offers: Offers) -> Result<Plant, String> {
+        let n = offers.points.len();
+        let (mut actual, mut signal) = (vec![0.0; n], vec![0.0; n]);
+        parts.prime();
+        let read = parts.instruments(&mut actual, &mut signal);
+        read.map_err(|p| format!("{} reads no number", offers.points[usize::from(p.0)].tag))?;
+        let told = vec![0.0; offers.damageable.len()];
+        Ok(Plant { offers: Arc::new(offers), parts, actual, signal, told, was: Was::default(), happened: vec![] })
     }
 
     /// The points, in order of [`PointId`].
     #[must_use]
     pub fn points(&self) -> &[Point] {
-        &self.points
+        &self.offers.points
     }
 
     /// The controls, in order of [`ControlId`].
     #[must_use]
     pub fn controls(&self) -> &[Control] {
-        &self.controls
+        &self.offers.controls
     }
 
     /// What can go wrong, in order of [`FailingId`].
     #[must_use]
     pub fn failings(&self) -> &[Failing] {
-        &self.failings
+        &self.offers.failings
     }
 
     /// The latching protections.
     #[must_use]
     pub fn trips(&self) -> &[Trip] {
-        &self.trips
+        &self.offers.trips
     }
 
     /// Whether a protection is latched, by its place in [`Plant::trips`].
     #[must_use]
     pub fn tripped(&self, trip: usize) -> bool {
-        self.tripped[trip]
+        match self.offers.guards[trip] {
+            Guard::Boiler => self.was.trip.is_some(),
+            Guard::Compressor => self.parts.air.as_ref().is_some_and(|a| a.compressor.trip.is_tripped()),
+        }
+    }
+
+    fn trip_of(&self, guard: Guard) -> Option<Tag> {
+        let i = self.offers.guards.iter().position(|g| *g == guard)?;
+        Some(self.offers.trips[i].tag.clone())
     }
 
     /// Components that can be hurt.
     #[must_use]
     pub fn damageable(&self) -> &[Tag] {
-        &self.damageable
+        &self.offers.damageable
     }
 
     /// Damage of one, by its place in [`Plant::damageable`]: 0 none, 1 spoilt.
     #[must_use]
     pub fn damage(&self, which: usize) -> f64 {
-        self.damage[which]
+        self.hurt(which).0
     }
 
     /// What is true at a point, SI.
@@ -100,53 +121,93 @@ impl Plant {
     /// The point with this tag.
     #[must_use]
     pub fn point(&self, tag: &Tag) -> Option<PointId> {
-        self.points.iter().position(|p| p.tag == *tag).map(|i| PointId(i as u16))
+        self.offers.points.iter().position(|p| p.tag == *tag).map(|i| PointId(i as u16))
     }
 
     /// The control with this tag.
     #[must_use]
     pub fn control(&self, tag: &Tag) -> Option<ControlId> {
-        self.controls.iter().position(|c| c.tag == *tag).map(|i| ControlId(i as u16))
+        self.offers.controls.iter().position(|c| c.tag == *tag).map(|i| ControlId(i as u16))
     }
 
     /// The failing of this kind on this component.
     #[must_use]
     pub fn failing(&self, on: &Tag, kind: &str) -> Option<FailingId> {
-        self.failings.iter().position(|f| f.on == *on && f.kind == kind).map(|i| FailingId(i as u16))
+        self.offers.failings.iter().position(|f| f.on == *on && f.kind == kind).map(|i| FailingId(i as u16))
     }
 
     /// How a control stands.
     #[must_use]
     pub fn setting(&self, control: ControlId) -> Setting {
-        self.settings[usize::from(control.0)]
+        self.parts.setting(self.offers.handles[usize::from(control.0)])
     }
 
     /// Works a control. It takes effect in the next pass of controllers and physics.
     ///
     /// # Errors
-    /// A sentence that says why it cannot be done: no such word, a dial past its scale, a reset
-    /// while the cause stands.
+    /// A sentence that says why it cannot be done: a dial past its scale, a reset while the cause stands.
     pub fn order(&mut self, control: ControlId, order: Order) -> Result<(), String> {
-        first::order(self, control, order)
+        let i = usize::from(control.0);
+        let offers = Arc::clone(&self.offers);
+        let before = self.parts.boiler.as_ref().and_then(|b| b.management.tripped());
+        self.parts.order(&offers.controls[i], offers.handles[i], order, &self.signal)?;
+        let after = self.parts.boiler.as_ref().and_then(|b| b.management.tripped());
+        if before.is_some() && after.is_none() {
+            self.was.trip = None;
+            self.happened.extend(self.trip_of(Guard::Boiler).map(|tag| Happening::Reset { tag }));
+        }
+        self.tell_compressor();
+        Ok(())
     }
 
     /// Sets a failing going (with its size, SI), or mends it.
     ///
     /// # Errors
-    /// A sentence when the size is past its range.
+    /// A sentence when the size is past its range, or there is none where one is needed.
     pub fn set_failing(&mut self, failing: FailingId, acting: bool, size: Option<f64>) -> Result<(), String> {
-        first::set_failing(self, failing, acting, size)
+        let i = usize::from(failing.0);
+        let f = &self.offers.failings[i];
+        match (&f.size, size) {
+            (Some(s), Some(x)) if !(s.min..=s.max).contains(&x) => {
+                return Err(format!("its {} goes from {} to {}", s.what, s.unit.tell(s.min), s.unit.tell(s.max)));
+            }
+            (None, Some(_)) => return Err(format!("\"{}\" has no size", f.kind)),
+            _ => {}
+        }
+        let size = size.or(f.size.and_then(|s| s.default));
+        self.parts.fail(self.offers.faults[i], acting, size);
+        Ok(())
     }
 
     /// Controllers, protection and burner management: read signals of the tick before, give commands.
-    pub fn control_pass(&mut self) {}
+    pub fn control_pass(&mut self) {
+        self.parts.control(&self.signal);
+        let Some(b) = &self.parts.boiler else { return };
+        let trip = b.management.tripped();
+        if let Some(cause) = trip
+            && self.was.trip.is_none()
+        {
+            let told = self.trip_of(Guard::Boiler).map(|tag| Happening::Trip {
+                tag,
+                cause: cause.words().into(),
+                first: true,
+            });
+            self.happened.extend(told);
+        }
+        self.was.trip = trip;
+    }
 
     /// One tick of physics, then the instruments.
     ///
     /// # Errors
     /// A sentence naming the variable that became not finite or not physical.
     pub fn step(&mut self) -> Result<(), String> {
-        first::step(self);
+        self.parts.physics()?;
+        let read = self.parts.instruments(&mut self.actual, &mut self.signal);
+        read.map_err(|p| format!("{} reads no number", self.offers.points[usize::from(p.0)].tag))?;
+        self.tell_compressor();
+        self.tell_boiler();
+        self.tell_damage();
         Ok(())
     }
 
@@ -154,139 +215,76 @@ impl Plant {
     pub fn take_happenings(&mut self, into: &mut Vec<Happening>) {
         into.append(&mut self.happened);
     }
-}
 
-/// The first, smallest plant: stroked valves with limit switches. Gives way to the assembly.
-mod first {
-    use super::*;
-    use crate::registry::{Dial, Size, Worked};
-    use base::record::Layer;
-    use base::units::{self, Dimension};
+    /// Everything that holds mass or energy, for a ledger of somebody else's.
+    #[must_use]
+    pub fn stores(&self) -> Vec<Store> {
+        self.parts.stores()
+    }
 
-    pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
-        let mut p = Plant {
-            points: vec![],
-            controls: vec![],
-            failings: vec![],
-            trips: vec![],
-            tripped: vec![],
-            damageable: vec![],
-            damage: vec![],
-            actual: vec![],
-            signal: vec![],
-            settings: vec![],
-            happened: vec![],
-            valves: vec![],
+    /// What has crossed the plant's boundary since it was assembled.
+    #[must_use]
+    pub fn crossings(&self) -> Crossings {
+        self.parts.crossings()
+    }
+
+    fn hurt(&self, which: usize) -> (f64, &'static str) {
+        let Some(b) = &self.parts.boiler else { return (0.0, "") };
+        let entry = match self.offers.hurts[which] {
+            Hurt::Shell => b.drum.shell.as_ref().map(|s| &s.damage),
+            Hurt::Tubes => b.drum.tubes.as_ref().map(|t| &t.damage),
+            Hurt::Superheater => Some(&b.superheater.damage),
+            Hurt::Casing => Some(&b.furnace.casing_damage),
         };
-        let open = units::unit("% open").expect("the table of units has it");
-        let state = units::unit("state").expect("the table of units has it");
-        let mut wrong = vec![];
-        for c in d.components.iter().filter(|c| c.kind == "valve") {
-            let stroke = match c.fields.get("stroke time").map(|f| units::parse_as(&f.value, Dimension::Time)) {
-                Some(Ok(s)) => s,
-                _ => {
-                    wrong.push(Diagnostic::error(
-                        "plant::field",
-                        c.place.clone(),
-                        format!("valve {} needs a \"stroke time\"", c.tag),
-                    ));
-                    continue;
-                }
-            };
-            let place = c.fields.get("place").map(|f| f.value.clone()).unwrap_or_default();
-            let system = d.systems.iter().position(|s| s.0 == c.system).unwrap_or(0);
-            let number = c.tag.split_once('-').map_or("", |x| x.1);
-            let point = |tag: String, name: String, unit, words, has_signal| Point {
-                tag: Tag::new(&tag),
-                name,
-                system,
-                place: place.clone(),
-                unit,
-                range: (0.0, 1.0),
-                words,
-                has_signal,
-            };
-            p.points.push(point(c.tag.clone(), c.name.clone(), open, None, false));
-            p.points.push(point(
-                format!("ZSH-{number}"),
-                format!("{}, open limit switch", c.name),
-                state,
-                Some(("not open", "open")),
-                true,
-            ));
-            p.points.push(point(
-                format!("ZSL-{number}"),
-                format!("{}, shut limit switch", c.name),
-                state,
-                Some(("not shut", "shut")),
-                true,
-            ));
-            let worked = if c.fields.get("worked").is_some_and(|f| f.value == "on the spot") {
-                Worked::OnTheSpot
+        entry.map_or((0.0, ""), |d| (d.total(), d.what))
+    }
+
+    fn tell_compressor(&mut self) {
+        let Some(air) = &self.parts.air else { return };
+        let tripped = air.compressor.trip.is_tripped();
+        if tripped != self.was.compressor
+            && let Some(tag) = self.trip_of(Guard::Compressor)
+        {
+            self.happened.push(if tripped {
+                Happening::Trip { tag, cause: "discharge temperature high".into(), first: true }
             } else {
-                Worked::OnThePanel
-            };
-            p.controls.push(Control {
-                tag: Tag::new(&c.tag),
-                name: c.name.clone(),
-                system,
-                place: place.clone(),
-                worked,
-                words: vec!["open", "shut"],
-                dial: Some(Dial { unit: open, min: 0.0, max: 1.0 }),
+                Happening::Reset { tag }
             });
-            p.failings.push(Failing {
-                on: Tag::new(&c.tag),
-                kind: "seized",
-                layer: Layer::Actual,
-                size: Some(Size { what: "position", unit: open, min: 0.0, max: 1.0, default: None }),
-                seen: "it does not follow its control",
-                answer: "by-pass or work round it",
-            });
-            p.valves.push(FirstValve { position: 0.0, wanted: 0.0, stroke, seized: None });
-            p.settings.push(Setting { word: Some(1), dial: Some(0.0) });
-            p.actual.extend([0.0, 0.0, 1.0]);
-            p.signal.extend([0.0, 0.0, 1.0]);
         }
-        if wrong.is_empty() { Ok(p) } else { Err(wrong) }
+        self.was.compressor = tripped;
     }
 
-    pub fn order(p: &mut Plant, control: ControlId, order: Order) -> Result<(), String> {
-        let i = usize::from(control.0);
-        let to = match order {
-            Order::Word(0) => 1.0,
-            Order::Word(_) => 0.0,
-            Order::Dial(x) if (0.0..=1.0).contains(&x) => x,
-            Order::Dial(_) => return Err("past the end of the scale".into()),
-        };
-        p.valves[i].wanted = to;
-        p.settings[i] = Setting {
-            word: if to == 1.0 {
-                Some(0)
-            } else if to == 0.0 {
-                Some(1)
-            } else {
-                None
-            },
-            dial: Some(to),
-        };
-        Ok(())
+    fn tell_boiler(&mut self) {
+        let Some(b) = &self.parts.boiler else { return };
+        let now = (b.burner.main_lit(), b.burner.pilot_lit(), self.parts.steam.branch(b.safety).opening() > 0.0);
+        let mut say = |on: &Tag, says: String| self.happened.push(Happening::Plant { on: on.clone(), says });
+        if now.0 != self.was.flame {
+            say(&b.furnace_tag, (if now.0 { "the main flame burns" } else { "the main flame is out" }).into());
+        }
+        if now.1 != self.was.pilot {
+            say(&b.furnace_tag, (if now.1 { "the pilot burns" } else { "the pilot is out" }).into());
+        }
+        if now.2 != self.was.lifted {
+            say(&b.tag, (if now.2 { "the safety valve lifts" } else { "the safety valve reseats" }).into());
+        }
+        if let Some(puff) = b.furnace.puff() {
+            let told = format!("unburnt vapour lights at once: a puff of {:.0} mbar", puff.overpressure / 100.0);
+            say(&b.furnace_tag, told);
+        }
+        (self.was.flame, self.was.pilot, self.was.lifted) = now;
     }
 
-    pub fn set_failing(p: &mut Plant, failing: FailingId, acting: bool, size: Option<f64>) -> Result<(), String> {
-        let v = &mut p.valves[usize::from(failing.0)];
-        v.seized = acting.then(|| size.unwrap_or(v.position));
-        Ok(())
-    }
-
-    pub fn step(p: &mut Plant) {
-        for (i, v) in p.valves.iter_mut().enumerate() {
-            let to = v.seized.unwrap_or(v.wanted);
-            let most = base::tick::TICK_SECONDS / v.stroke;
-            v.position += (to - v.position).clamp(-most, most);
-            let x = [v.position, f64::from(u8::from(v.position > 0.98)), f64::from(u8::from(v.position < 0.02))];
-            p.actual[3 * i..3 * i + 3].copy_from_slice(&x);
-            p.signal[3 * i..3 * i + 3].copy_from_slice(&x);
+    /// Damage is told when it begins to count, and again with every tenth of what spoils.
+    fn tell_damage(&mut self) {
+        for i in 0..self.told.len() {
+            let (total, what) = self.hurt(i);
+            let (step, before) = ((total * 10.0).floor(), (self.told[i] * 10.0).floor());
+            let first = total >= 0.01 && self.told[i] < 0.01;
+            if first || (step > before && total >= 0.1) {
+                let on = self.offers.damageable[i].clone();
+                self.happened.push(Happening::Damage { on, what: what.into(), total });
+                self.told[i] = total;
+            }
         }
     }
 }

@@ -1,0 +1,270 @@
+//! Controllers, standby starts, and the last step: everything into a plant.
+
+use super::fields::{Fields, linked};
+use super::{Draft, Handle, Offers, part_dial};
+use crate::boiler::BurnerOrders;
+use crate::control::{Action, PiController, PiParams};
+use crate::ledger::{Crossings, Inside};
+use crate::machines::{StandbyParams, StandbyStart};
+use crate::parts::{BoilerPart, BoilerReads, Coil, Fired, Loop, Parts, StandbyPart, TankPart};
+use crate::registry::{Dial, PointId};
+use base::Tag;
+use base::description::{Component, Description};
+use base::units::Dimension as D;
+
+impl Draft<'_> {
+    /// Controllers and standby starts, which name instruments and machines.
+    pub fn controllers(&mut self, d: &Description) {
+        for c in &d.components {
+            match c.kind.as_str() {
+                "firing master" => self.firing_master(d, c),
+                "level controller" => self.pi(d, c, D::Length, Action::Reverse),
+                "temperature controller" => self.pi(d, c, D::Temperature, Action::Direct),
+                "standby start" => self.standby(d, c),
+                _ => {}
+            }
+        }
+    }
+
+    fn point_named(&self, tag: &str) -> Option<PointId> {
+        self.offers.points.iter().position(|p| p.tag.as_str() == tag).map(|i| PointId(i as u16))
+    }
+
+    fn pi(&mut self, d: &Description, c: &Component, dimension: D, action: Action) {
+        let f = Fields::new(c, self.wrong);
+        let measures = linked(d, &f, "measures").and_then(|x| self.point_named(&x.tag));
+        let moves = linked(d, &f, "moves").and_then(|x| self.valve_tags.iter().position(|t| *t == x.tag));
+        let (gain, integral_time) = (f.need("gain", D::Number), f.need("integral time", D::Time));
+        let (low, high) = (f.need("set point from", dimension), f.need("set point to", dimension));
+        let set_point = f.need("set point", dimension);
+        let output = f.text("output").unwrap_or_default().to_owned();
+        f.finish(&["measures", "moves"], &[]);
+        let (Some(measures), Some(moves)) = (measures, moves) else { return };
+        let point = &self.offers.points[usize::from(measures.0)];
+        let (range, unit) = (point.range, point.unit);
+        let params = PiParams {
+            gain,
+            integral_time,
+            span: range.1 - range.0,
+            output_min: 0.0,
+            output_max: 1.0,
+            action,
+            set_point_rate: f64::INFINITY,
+        };
+        self.loops.push(Loop { measures, moves, controller: PiController::new(params, set_point, 0.0) });
+        let i = self.loops.len() - 1;
+        // The valve is the controller's from now on: its own control gives way to the controller's output by hand.
+        if let Some(k) = self.offers.handles.iter().position(|h| *h == Handle::Valve(moves)) {
+            self.offers.handles.remove(k);
+            self.offers.controls.remove(k);
+        }
+        let set = Dial { unit, min: low, max: high };
+        self.control(&c.tag, &c.name, c, &["manual", "automatic"], Some(set), Handle::LoopMode(i));
+        let name = format!("{}, output by hand", c.name);
+        self.control(&output, &name, c, &[], Some(part_dial("% open")), Handle::LoopOutput(i));
+    }
+
+    fn standby(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let pump = |role: &'static str| {
+            linked(d, &f, role).and_then(|x| self.pumps.iter().position(|p| p.tag.as_str() == x.tag))
+        };
+        let (first, second) = (pump("first"), pump("second"));
+        let pressure = linked(d, &f, "on").and_then(|x| self.point_named(&x.tag));
+        let params = StandbyParams {
+            setting: f.need("starts below", D::Pressure),
+            differential: f.need("differential", D::PressureDifference),
+            delay: f.need("delay", D::Time),
+        };
+        f.finish(&["first", "second", "on"], &[]);
+        if let (Some(first), Some(second), Some(pressure)) = (first, second, pressure) {
+            self.standbys.push(StandbyPart { first, second, pressure, start: StandbyStart::new(params), armed: false });
+        }
+    }
+
+    /// Controls in the order of their tags, so that lists read well and ids do not hang on the file's order.
+    pub fn panel_controls(&mut self, _d: &Description) {
+        let mut both: Vec<_> = self.offers.controls.drain(..).zip(self.offers.handles.drain(..)).collect();
+        both.sort_by(|a, b| a.0.tag.cmp(&b.0.tag));
+        (self.offers.controls, self.offers.handles) = both.into_iter().unzip();
+    }
+
+    fn unfinished(&self, what: &str) {
+        self.wrong.borrow_mut().push(base::Diagnostic::error(
+            "plant::unfinished",
+            base::Place::default(),
+            format!("the plant has no {what}"),
+        ));
+    }
+
+    /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
+    pub fn finish(mut self) -> Option<(Parts, Offers)> {
+        let mut circuits = vec![];
+        for c in self.circuits.drain(..) {
+            match c.builder.build() {
+                Ok(mut net) => {
+                    net.fill_at(self.ambient);
+                    for (node, t) in c.temperatures {
+                        net.fill_node_at(node, t);
+                    }
+                    circuits.push(net);
+                }
+                Err(mistakes) => {
+                    for m in mistakes {
+                        self.wrong.borrow_mut().push(base::Diagnostic::error(
+                            "plant::circuit",
+                            base::Place::default(),
+                            format!("{}: {}", m.part, m.message),
+                        ));
+                    }
+                }
+            }
+        }
+        let steam = match std::mem::take(&mut self.steam).build() {
+            Ok(net) => Some(net),
+            Err(mistakes) => {
+                for m in mistakes {
+                    self.wrong.borrow_mut().push(base::Diagnostic::error(
+                        "plant::steam",
+                        base::Place::default(),
+                        m.to_string(),
+                    ));
+                }
+                None
+            }
+        };
+        // A small plant may do without a boiler; half a boiler is a mistake.
+        let some = self.boiler.drum.is_some() || self.boiler.burner.is_some() || self.boiler.master.is_some();
+        for what in self.boiler.missing().into_iter().filter(|_| some) {
+            self.unfinished(what);
+        }
+        let boiler = if some { self.boiler_part() } else { None };
+        if !self.wrong.borrow().is_empty() {
+            return None;
+        }
+        for o in &self.outsides {
+            let net = &mut circuits[o.at.circuit];
+            net.set_head(o.at.node, o.head);
+            net.set_temperature(o.at.node, o.temperature);
+        }
+        let mut steam = steam?;
+        for b in &self.always_open {
+            steam.set_opening(*b, 1.0);
+        }
+        let parts = Parts {
+            ambient: self.ambient,
+            circuits,
+            valves: self.valves,
+            pumps: self.pumps,
+            tanks: self.tanks.into_iter().map(|t| TankPart { at: t.at, tank: t.tank }).collect(),
+            coolers: self.coolers,
+            heat_loads: self.heat_loads,
+            heated_tanks: self.heated_tanks.into_iter().map(|h| h.1).collect(),
+            coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank }).collect(),
+            condensate: self.condensate,
+            steam,
+            air: self.air,
+            boiler,
+            outsides: self.outsides.iter().map(|o| o.at).collect(),
+            outside: Crossings::default(),
+            inside: Inside::default(),
+            loops: self.loops,
+            standbys: self.standbys,
+            transmitters: self.transmitters,
+            switches: self.switches,
+            plains: self.plains,
+        };
+        Some((parts, self.offers))
+    }
+
+    fn boiler_part(&mut self) -> Option<BoilerPart> {
+        let b = std::mem::take(&mut self.boiler);
+        let need = |tag: &str, what: &str| {
+            let found = self.point_named(tag);
+            if found.is_none() {
+                self.unfinished(&format!("instrument \"{tag}\" for {what}"));
+            }
+            found
+        };
+        let valve = |tag: &str| {
+            let found = self.valve_tags.iter().position(|t| t == tag);
+            if found.is_none() {
+                self.unfinished(&format!("valve \"{tag}\" for the burner"));
+            }
+            found
+        };
+        let (tag, drum_node, drum) = b.drum?;
+        let (_, superheater_node, superheater) = b.superheater?;
+        let missing = |what: &str| self.unfinished(what);
+        let Some((furnace_tag, furnace, _)) = b.furnace else {
+            missing("furnace");
+            return None;
+        };
+        let Some((_, draught)) = b.draught else {
+            missing("draught fan");
+            return None;
+        };
+        let Some((_, burner, fuel)) = b.burner else {
+            missing("burner");
+            return None;
+        };
+        let Some((_, management, reads)) = b.management else {
+            missing("burner management");
+            return None;
+        };
+        let Some((master, figures)) = b.master else {
+            missing("firing master");
+            return None;
+        };
+        let (Some(inlet), Some(safety), Some(outlet), Some(burst)) = (self.drum_inlet, b.safety, b.outlet, b.burst)
+        else {
+            missing("feed inlet, safety valve or steam outlet of the drum");
+            return None;
+        };
+        let nozzle = self.liquid_links.get(&fuel[3]).copied();
+        let atomised_at = self.liquid_nodes.get(&fuel[2]).copied();
+        let (Some(nozzle), Some(atomised_at)) = (nozzle, atomised_at) else {
+            missing("nozzle, or node that atomises, for the burner");
+            return None;
+        };
+        let reads = BoilerReads {
+            pressure: need(&figures.pressure, "the firing master")?,
+            air_flow: need(&figures.air_flow, "the firing master")?,
+            fuel_flow: need(&figures.fuel_flow, "the firing master")?,
+            low_water: need(&reads[0], "burner management")?,
+            high_pressure: need(&reads[1], "burner management")?,
+            low_fuel: need(&reads[2], "burner management")?,
+            low_air: need(&reads[3], "burner management")?,
+        };
+        Some(BoilerPart {
+            tag: Tag::new(&tag),
+            furnace_tag: Tag::new(&furnace_tag),
+            drum,
+            drum_node,
+            superheater,
+            superheater_node,
+            outlet,
+            safety,
+            burst,
+            furnace,
+            draught,
+            burner,
+            management,
+            master,
+            fuel_cam: figures.fuel_cam,
+            inlet,
+            nozzle,
+            shut_off: valve(&fuel[1])?,
+            fuel_valve: valve(&fuel[0])?,
+            atomised_at,
+            by_hand: BurnerOrders::default(),
+            damper_follows: false,
+            emergency_stop: false,
+            called: false,
+            fan_on: false,
+            to_water: 0.0,
+            reads,
+            fired: Fired::default(),
+        })
+    }
+}

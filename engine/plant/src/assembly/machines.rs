@@ -1,0 +1,346 @@
+//! Machines and valves: drives, pumps, coolers, tanks, the compressor.
+
+use super::circuits::characteristic;
+use super::fields::{Fields, linked};
+use super::{Draft, Fault, Guard, Handle, TankDraft, part_dial, unit_of};
+use crate::air::{AirPath, Compressor, CompressorParams, Receiver, ReceiverParams, SafetyParams};
+use crate::air_part::AirPart;
+use crate::liquid::{Characteristic, LinkKind, LinkParams};
+use crate::machines::{
+    Actuator, ActuatorParams, Arrangement, Drive, Exchanger, ExchangerParams, FailTo, MotorParams, MotorPump, OpenTank,
+    PumpParams, TankParams,
+};
+use crate::parts::{CoolerPart, HeatLoad, PumpPart, Site, ValvePart};
+use crate::reading::Source;
+use crate::registry::{Size, Trip};
+use crate::steam::BranchId;
+use base::Tag;
+use base::description::{Component, Description};
+use base::units::Dimension as D;
+
+/// Control air below which a pneumatic drive has lost its power, Pa absolute: 2.5 barg, a class of value of makers.
+const DRIVE_AIR_MIN: f64 = 351_325.0;
+
+impl Draft<'_> {
+    /// Pumps, valves, coolers, heat loads and the compressor.
+    pub fn machines(&mut self, d: &Description) {
+        for c in &d.components {
+            match c.kind.as_str() {
+                "pump" => self.pump(d, c),
+                "valve" => self.liquid_valve(d, c),
+                "three-way valve" => self.three_way(d, c),
+                "cooler" => self.cooler(d, c),
+                _ => {}
+            }
+        }
+        for c in &d.components {
+            match c.kind.as_str() {
+                "heat load" => self.heat_load(d, c),
+                "compressor" => self.compressor(d, c),
+                _ => {}
+            }
+        }
+    }
+
+    pub fn tank(&mut self, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let bottom = f.need("elevation", D::Length);
+        let (area, height) = (f.need("area", D::Area), f.need("height", D::Length));
+        let (level, t) = (f.need("level at start", D::Length), f.need("temperature at start", D::Temperature));
+        let loss = f.or("loss to room", D::HeatConductance, 0.0);
+        let tag = f.optional_link("in");
+        let circuit = tag.and_then(|t| self.circuits.iter().position(|x| x.tag == t.as_str()));
+        f.finish(&["in"], &[]);
+        let Some(k) = circuit else {
+            Fields::new(c, self.wrong).wrong("plant::circuit", "its link \"in\" must name a circuit".into(), None);
+            return;
+        };
+        let fluid = self.circuits[k].builder.fluid();
+        let node = self.circuits[k].builder.reservoir(&c.tag, bottom);
+        let at = super::LiquidNode { circuit: k, node };
+        self.liquid_nodes.insert(c.tag.clone(), at);
+        let tank = OpenTank::new(TankParams { fluid, area, bottom, overflow: height, loss }, level, t);
+        self.tanks.push(TankDraft { tag: c.tag.clone(), at, tank });
+        let i = self.tanks.len() - 1;
+        self.state_point(c, Source::TankLevel(i), "m");
+    }
+
+    fn pump(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let efficiency = f.need("efficiency", D::Fraction);
+        let run_up = f.need("run up", D::Time);
+        let npsh = f.or("suction head needed", D::Length, 0.0);
+        let shut_off_power = f.or("power at no flow", D::Fraction, 0.45);
+        let (curve, ends) = (self.curve(&f), self.liquid_ends(d, &f, "from", "to"));
+        f.finish(&["from", "to"], &["curve"]);
+        let (Some(curve), Some(ends)) = (curve, ends) else { return };
+        let best_flow = 0.75 * curve.flow_max;
+        let density = self.circuits[ends.0.circuit].builder.fluid().density();
+        let at_best = density * crate::liquid::GRAVITY * best_flow * curve.head(best_flow, 1.0) / efficiency;
+        let link = self.liquid_link(&c.tag, ends, LinkParams { kind: LinkKind::Pump { curve }, non_return: true });
+        let params = PumpParams {
+            curve,
+            best_flow,
+            best_efficiency: efficiency,
+            shut_off_power,
+            npsh_required: npsh,
+            motor: MotorParams {
+                run_up,
+                run_down: 2.0 * run_up,
+                // Motors are chosen with some margin over the pump's need at its best point (common practice).
+                rated_power: 1.25 * at_best,
+                efficiency: 0.92,
+                overload: 1.15,
+                overload_delay: 20.0,
+            },
+        };
+        let pump = match MotorPump::new(params, link.link) {
+            Ok(p) => p,
+            Err(m) => {
+                Fields::new(c, self.wrong).wrong("plant::pump", m.to_owned(), None);
+                return;
+            }
+        };
+        self.pumps.push(PumpPart { tag: Tag::new(&c.tag), circuit: link.circuit, pump });
+        let i = self.pumps.len() - 1;
+        let words = Some(("stopped", "running"));
+        let number = number_of(&c.tag);
+        self.own_point(&c.tag, &c.name, c, Source::PumpRuns(i), Source::PumpRuns(i), "state", words, false);
+        let contact = format!("YS-{number}");
+        let name = format!("{}, running contact", c.name);
+        self.own_point(&contact, &name, c, Source::PumpRuns(i), Source::PumpRuns(i), "state", words, true);
+        let standby = d
+            .components
+            .iter()
+            .any(|s| s.kind == "standby start" && s.links.get("second").is_some_and(|t| t.as_str() == c.tag));
+        let orders: &[&'static str] = if standby { &["start", "stop", "standby"] } else { &["start", "stop"] };
+        self.control(&c.tag, &c.name, c, orders, None, Handle::Pump(i));
+        self.failing(
+            &c.tag,
+            "trips",
+            None,
+            ("the running lamp goes out, pressure and flow fall", "start the other pump"),
+            Fault::PumpTrips(i),
+        );
+        let size = Size { what: "head lost", unit: unit_of("% of rated"), min: 0.0, max: 0.9, default: Some(0.3) };
+        self.failing(
+            &c.tag,
+            "worn",
+            Some(size),
+            ("its pressure is low at every flow", "bring in the other pump"),
+            Fault::PumpWorn(i),
+        );
+    }
+
+    fn actuator(&self, f: &Fields<'_>) -> Actuator {
+        let fails = f.word("fails", &[("stays", FailTo::Stay), ("open", FailTo::Open), ("shut", FailTo::Shut)]);
+        let drive = f.word(
+            "drive",
+            &[
+                ("electric", Drive::Electric),
+                ("hand", Drive::Hand),
+                ("pneumatic", Drive::Pneumatic { air_min: DRIVE_AIR_MIN, fails }),
+            ],
+        );
+        let start = f.or("position at start", D::Fraction, 0.0);
+        Actuator::new(ActuatorParams { stroke: f.need("stroke time", D::Time), drive }, start)
+    }
+
+    fn liquid_valve(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        if c.links.is_empty() {
+            // A valve by itself moves and tells its position, and nothing flows through it.
+            let (actuator, dial) = (self.actuator(&f), f.word("dial", &[("yes", true), ("no", false)]));
+            f.finish(&[], &[]);
+            return self.valve(c, ValvePart { site: Site::Nowhere, actuator, passing: 0.0 }, dial);
+        }
+        let kv = f.need("Kv", D::FlowCoefficient);
+        let characteristic = characteristic(&f);
+        let non_return = f.word("non-return", &[("no", false), ("yes", true)]);
+        let actuator = self.actuator(&f);
+        let dial = f.word("dial", &[("no", false), ("yes", true)]);
+        let ends = self.liquid_ends(d, &f, "from", "to");
+        f.finish(&["from", "to"], &[]);
+        let Some(ends) = ends else { return };
+        let link =
+            self.liquid_link(&c.tag, ends, LinkParams { kind: LinkKind::ValveKv { kv, characteristic }, non_return });
+        self.valve(c, ValvePart { site: Site::Liquid(link), actuator, passing: 0.0 }, dial);
+    }
+
+    fn three_way(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let kv = f.need("Kv", D::FlowCoefficient);
+        let actuator = self.actuator(&f);
+        let straight = self.liquid_ends(d, &f, "from cooler", "to");
+        let other = self.liquid_ends(d, &f, "from by-pass", "to");
+        f.finish(&["from cooler", "from by-pass", "to"], &[]);
+        let (Some(a), Some(b)) = (straight, other) else { return };
+        let kind = LinkKind::ValveKv { kv, characteristic: Characteristic::Linear };
+        let a = self.liquid_link(&c.tag, a, kind);
+        let b = self.liquid_link(&format!("{} by-pass", c.tag), b, kind);
+        self.valve(c, ValvePart { site: Site::ThreeWay(a, b), actuator, passing: 0.0 }, true);
+    }
+
+    pub fn steam_valve(&mut self, c: &Component, f: &Fields<'_>, branch: BranchId) {
+        let actuator = self.actuator(f);
+        let dial = f.word("dial", &[("no", false), ("yes", true)]);
+        self.valve(c, ValvePart { site: Site::Steam(branch), actuator, passing: 0.0 }, dial);
+    }
+
+    /// The safety valve has no drive, but a point that tells whether it has lifted.
+    pub fn safety_valve(&mut self, c: &Component, branch: BranchId) {
+        self.boiler.safety = Some(branch);
+        let source = Source::SafetyLifted(branch);
+        self.own_point(&c.tag, &c.name, c, source, source, "state", Some(("on its seat", "lifted")), false);
+    }
+
+    /// What every valve has: position, limit switches or a position transmitter, a control, failings.
+    fn valve(&mut self, c: &Component, part: ValvePart, dial: bool) {
+        self.valves.push(part);
+        self.valve_tags.push(c.tag.clone());
+        let i = self.valves.len() - 1;
+        let position = Source::ValvePosition(i);
+        self.own_point(&c.tag, &c.name, c, position, position, "% open", None, false);
+        let number = number_of(&c.tag);
+        // Control valves tell their position; all others have a limit switch at either end.
+        if !c.tag.contains("CV-") {
+            let open = Source::ValveOpen(i);
+            let name = format!("{}, open limit switch", c.name);
+            self.own_point(&format!("ZSH-{number}"), &name, c, open, open, "state", Some(("not open", "open")), true);
+            let shut = Source::ValveShut(i);
+            let name = format!("{}, shut limit switch", c.name);
+            self.own_point(&format!("ZSL-{number}"), &name, c, shut, shut, "state", Some(("not shut", "shut")), true);
+        } else {
+            let name = format!("{}, position", c.name);
+            self.own_point(&format!("ZT-{number}"), &name, c, position, position, "% open", None, true);
+        }
+        let worked = c.fields.get("worked").map_or("", |f| f.value.as_str());
+        if !worked.starts_with("by ") {
+            self.control(&c.tag, &c.name, c, &["open", "shut"], dial.then(|| part_dial("% open")), Handle::Valve(i));
+        }
+        let size = Size { what: "position", unit: unit_of("% open"), min: 0.0, max: 1.0, default: None };
+        self.failing(
+            &c.tag,
+            "seized",
+            Some(size),
+            ("it does not follow its control", "work round it by another valve"),
+            Fault::ValveSeized(i),
+        );
+        let size =
+            Size { what: "part of full flow", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.1) };
+        self.failing(
+            &c.tag,
+            "passing",
+            Some(size),
+            ("flow goes on though it is shut", "make up for what is lost, and isolate it"),
+            Fault::ValvePassing(i),
+        );
+    }
+
+    fn cooler(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let diameter = f.need("diameter", D::Length);
+        let (hot_losses, cold_losses) = (f.need("hot losses", D::Number), f.need("cold losses", D::Number));
+        let conductance = f.need("conductance", D::HeatConductance);
+        let arrangement = f.word(
+            "arrangement",
+            &[
+                ("counterflow", Arrangement::Counterflow),
+                ("parallel", Arrangement::Parallel),
+                ("cross-flow", Arrangement::CrossflowUnmixed),
+            ],
+        );
+        let hot = self.liquid_ends(d, &f, "hot from", "hot to");
+        let cold = self.liquid_ends(d, &f, "cold from", "cold to");
+        f.finish(&["hot from", "hot to", "cold from", "cold to"], &[]);
+        let (Some(hot), Some(cold)) = (hot, cold) else { return };
+        let side = |minor_loss| LinkKind::Valve { diameter, minor_loss, characteristic: Characteristic::Linear };
+        let hot = self.liquid_link(&format!("{} hot side", c.tag), hot, side(hot_losses));
+        let cold = self.liquid_link(&format!("{} cold side", c.tag), cold, side(cold_losses));
+        let params = ExchangerParams { arrangement, conductance, flow_nominal: (1.0, 1.0), flow_exponent: 0.0 };
+        self.coolers.push(CoolerPart { hot, cold, exchanger: Exchanger::new(params) });
+    }
+
+    fn heat_load(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let (source, conductance) =
+            (f.need("source temperature", D::Temperature), f.need("conductance", D::HeatConductance));
+        let node = linked(d, &f, "in").and_then(|n| self.liquid_nodes.get(&n.tag).copied());
+        let link = linked(d, &f, "by").and_then(|n| self.liquid_links.get(&n.tag).copied());
+        f.finish(&["in", "by"], &[]);
+        if let (Some(node), Some(link)) = (node, link) {
+            self.heat_loads.push(HeatLoad { link, node, source, conductance, given: 0.0 });
+        }
+    }
+
+    fn compressor(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let receiver = linked(d, &f, "to");
+        let cooling = linked(d, &f, "cooled by").and_then(|n| self.liquid_links.get(&n.tag).copied());
+        let params = compressor_params(&f);
+        let trip = f.text("trip").unwrap_or_default().to_owned();
+        let stroke_air = f.need("air for a stroke", D::Mass);
+        f.finish(&["to", "cooled by"], &[]);
+        let (Some(receiver), Some(cooling)) = (receiver, cooling) else { return };
+        let r = Fields::new(receiver, self.wrong);
+        let lifts = r.need("safety valve lifts", D::Pressure);
+        let bleeds = r.need("bleeds", D::MassFlow);
+        let params_r = ReceiverParams {
+            volume: r.need("volume", D::Volume),
+            loss: r.need("loss to room", D::HeatConductance),
+            // Reseats at 0.9 of its set pressure and passes more than the compressor brings (common practice).
+            safety: Some(SafetyParams { set: lifts, reseat: 0.9 * lifts, capacity: 0.05 }),
+        };
+        let (p, t) = (r.need("pressure at start", D::Pressure), r.need("temperature at start", D::Temperature));
+        r.finish(&[], &[]);
+        let bleed = AirPath {
+            conductance: AirPath::conductance_for(bleeds, params.automatic.1),
+            critical: 0.3,
+            opening: 1.0,
+            non_return: true,
+        };
+        let compressor = Compressor::new(params, self.ambient);
+        self.air = Some(AirPart::new(compressor, Receiver::new(params_r, p, t), cooling, bleed, stroke_air));
+        self.offers.trips.push(Trip { tag: Tag::new(&trip), name: format!("{} trip", c.name) });
+        self.offers.guards.push(Guard::Compressor);
+        let words = Some(("stopped", "running"));
+        let runs = Source::CompressorRuns;
+        self.own_point(&c.tag, &c.name, c, runs, runs, "state", words, false);
+        let name = format!("{}, running contact", c.name);
+        self.own_point(&format!("YS-{}", number_of(&c.tag)), &name, c, runs, runs, "state", words, true);
+        self.control(&c.tag, &c.name, c, &["automatic", "start", "stop", "reset"], None, Handle::Compressor);
+    }
+}
+
+/// The number behind a tag's letters.
+pub fn number_of(tag: &str) -> &str {
+    tag.split_once('-').map_or(tag, |x| x.1)
+}
+
+fn compressor_params(f: &Fields<'_>) -> CompressorParams {
+    let power = f.need("motor", D::Power);
+    CompressorParams {
+        stages: if f.need("stages", D::Number) >= 2.0 { 2 } else { 1 },
+        displacement: f.need("displacement", D::VolumeFlow),
+        clearance: f.need("clearance", D::Number),
+        exponent: f.need("polytropic exponent", D::Number),
+        friction: f.need("friction", D::Power),
+        cooler_effectiveness: (0.8, f.need("aftercooler", D::Number)),
+        block: f.need("block", D::HeatCapacity),
+        water_conductance: f.need("block to water", D::HeatConductance),
+        ambient_conductance: f.need("block to room", D::HeatConductance),
+        unload_time: f.need("unloaded after a start", D::Time),
+        hot: f.need("trips at", D::Temperature),
+        hot_delay: f.need("trips after", D::Time),
+        automatic: (f.need("starts at", D::Pressure), f.need("stops at", D::Pressure)),
+        moisture: f.need("moisture", D::Number),
+        motor: MotorParams {
+            run_up: 2.0,
+            run_down: 3.0,
+            rated_power: power,
+            efficiency: 0.88,
+            overload: 1.15,
+            overload_delay: 20.0,
+        },
+    }
+}

@@ -1,0 +1,228 @@
+//! The steam net: drum, superheater, main line, coils, vents, drains, traps and the safety valve.
+
+use super::boiler;
+use super::fields::{Fields, linked};
+use super::{BoilerDraft, CoilDraft, Draft};
+use crate::boiler::{Drum, Superheater};
+use crate::liquid::Fluid;
+use crate::steam::{BranchId, BranchSpec, Characteristic, Draws, Gives, NodeId, Outside, SafetyValve, Wall};
+use crate::vessel::{Contents, Vessel};
+use base::description::{Component, Description};
+use base::units::{ATMOSPHERE, Dimension as D};
+
+impl Draft<'_> {
+    /// The vessels and outsides of the net.
+    pub fn steam_nodes(&mut self, d: &Description) {
+        for c in d.components.iter().filter(|c| c.kind == "open air") {
+            let f = Fields::new(c, self.wrong);
+            let (t, humidity) = (f.need("temperature", D::Temperature), f.need("humidity", D::Fraction));
+            f.finish(&[], &[]);
+            self.ambient = t;
+            let node = self.steam.outside(&c.tag, Outside::atmosphere(t, humidity));
+            self.steam_nodes.insert(c.tag.clone(), node);
+        }
+        for c in &d.components {
+            match c.kind.as_str() {
+                "drum" => self.drum(c),
+                "superheater" => self.superheater(d, c),
+                "steam space" => self.steam_space(c),
+                "heating coil" => self.coil(d, c),
+                _ => {}
+            }
+        }
+    }
+
+    /// A vessel full of air, as cold as the room.
+    fn cold(&self, volume: f64, metal: f64) -> Vessel {
+        Vessel::new(volume, metal, Contents::humid_air(volume, metal, ATMOSPHERE, self.ambient, 0.0, 0.6))
+    }
+
+    fn drum(&mut self, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let figures = boiler::drum(&f);
+        f.finish(&[], &[]);
+        let p = figures.drum;
+        // What stands in risers and downcomers, and in the drum up to the level.
+        let height = (p.normal_level + figures.level_start).max(0.0);
+        let liquid = p.circulation.riser_volume + p.circulation.downcomer_volume + p.shape.volume_to(height);
+        let t = figures.temperature_start;
+        let volume = p.volume();
+        let contents = Contents::humid_air(volume, figures.metal, ATMOSPHERE, t, liquid, 1.0);
+        let mut vessel = Vessel::new(volume, figures.metal, contents);
+        match vessel.equilibrium() {
+            Ok(e) => {
+                let mut drum = Drum::new(p, &e);
+                drum.shell = Some(crate::boiler::shell::Shell::new(figures.shell, t));
+                drum.tubes = Some(crate::boiler::tubes::Tubes::new(figures.tubes, t));
+                let node = self.steam.vessel(&c.tag, vessel, None);
+                self.steam_nodes.insert(c.tag.clone(), node);
+                self.boiler.drum = Some((c.tag.clone(), node, drum));
+                if let Some(air) = self.steam_nodes.values().copied().next() {
+                    // Q = A sqrt(2 dp/rho) as a flow coefficient: 1 m2 is 50 900 m3/h at 1 bar of cold water.
+                    let kv = figures.tubes.burst_area * 50_912.0;
+                    let spec = BranchSpec::drain(&format!("burst tube of {}", c.tag), kv);
+                    self.boiler.burst = Some(self.steam.branch(node, air, spec));
+                }
+            }
+            Err(e) => Fields::new(c, self.wrong).wrong("plant::start", format!("at the start, {e}"), None),
+        }
+    }
+
+    fn superheater(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let (volume, kv) = (f.need("volume", D::Volume), f.need("inlet Kv", D::FlowCoefficient));
+        let params = boiler::superheater(&f);
+        let from = linked(d, &f, "from").map(|c| c.tag.clone());
+        f.finish(&["from"], &[]);
+        let node = self.steam.vessel(&c.tag, self.cold(volume, 0.0), None);
+        self.steam_nodes.insert(c.tag.clone(), node);
+        self.boiler.superheater = Some((c.tag.clone(), node, Superheater::new(params, self.ambient)));
+        if let Some(from) = from.and_then(|tag| self.steam_nodes.get(&tag).copied()) {
+            let branch = self.steam.branch(from, node, BranchSpec::new(&format!("{} inlet", c.tag), kv));
+            self.boiler.outlet = Some(branch);
+            self.always_open.push(branch);
+        }
+    }
+
+    fn steam_space(&mut self, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let volume = f.need("volume", D::Volume);
+        let wet = f.need("wall conductance", D::HeatConductance);
+        let wall = Wall {
+            t: self.ambient,
+            capacity: f.need("wall capacity", D::HeatCapacity),
+            // Gas takes about a twentieth of what condensing steam does (handbook class of value).
+            dry: wet / 20.0,
+            wet,
+            loss: f.need("loss to room", D::HeatConductance),
+            ambient: self.ambient,
+            heat: 0.0,
+        };
+        f.finish(&[], &[]);
+        let node = self.steam.vessel(&c.tag, self.cold(volume, 0.0), Some(wall));
+        self.steam_nodes.insert(c.tag.clone(), node);
+    }
+
+    fn coil(&mut self, d: &Description, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let volume = f.need("volume", D::Volume);
+        let outside = f.need("conductance", D::HeatConductance);
+        let capacity = f.need("wall capacity", D::HeatCapacity);
+        let tank = linked(d, &f, "in").map(|c| c.tag.clone());
+        f.finish(&["in"], &[]);
+        let Some(tank) = tank.and_then(|t| self.heated_tanks.iter().position(|h| h.0 == t)) else { return };
+        let t = self.heated_tanks[tank].1.temperature();
+        // Condensing steam inside gives heat about eight times better than water outside takes it.
+        let wall = Wall { t, capacity, dry: outside / 10.0, wet: 8.0 * outside, loss: outside, ambient: t, heat: 0.0 };
+        let contents = Contents::humid_air(volume, 0.0, ATMOSPHERE, t, 0.0, 0.3);
+        let node = self.steam.vessel(&c.tag, Vessel::new(volume, 0.0, contents), Some(wall));
+        self.steam_nodes.insert(c.tag.clone(), node);
+        self.coils.push(CoilDraft { node, tank });
+    }
+
+    /// The node at the end of a steam branch: a vessel, the open air, or an open tank that takes what comes.
+    fn steam_end(&mut self, d: &Description, f: &Fields<'_>, role: &'static str) -> Option<NodeId> {
+        let c = linked(d, f, role)?;
+        if let Some(node) = self.steam_nodes.get(&c.tag) {
+            return Some(*node);
+        }
+        if let Some(i) = self.tanks.iter().position(|t| t.tag == c.tag) {
+            let outside = Outside::new(ATMOSPHERE, self.tanks[i].tank.temperature(), Gives::Water);
+            let node = self.steam.outside(&c.tag, outside);
+            self.steam_nodes.insert(c.tag.clone(), node);
+            return Some(node);
+        }
+        f.wrong("plant::not-a-node", format!("{} is no part of the steam net", c.tag), None);
+        None
+    }
+
+    /// Valves, traps and the safety valve of the net. Steam valves get their actuators with the others.
+    pub fn steam_branches(&mut self, d: &Description) {
+        for c in &d.components {
+            let f = Fields::new(c, self.wrong);
+            match c.kind.as_str() {
+                "steam valve" => {
+                    let kv = f.need("Kv", D::FlowCoefficient);
+                    let draws = f.word(
+                        "takes",
+                        &[("steam", Draws::Gas), ("liquid", Draws::Liquid), ("liquid first", Draws::Liquid)],
+                    );
+                    let how = f.word(
+                        "characteristic",
+                        &[
+                            ("linear", Characteristic::Linear),
+                            ("equal percentage", Characteristic::EqualPercentage(30.0)),
+                        ],
+                    );
+                    if let Some(branch) =
+                        self.steam_branch(d, &f, BranchSpec { draws, ..BranchSpec::new(&c.tag, kv) }.opening_as(how))
+                    {
+                        self.steam_valve(c, &f, branch);
+                    }
+                    f.finish(&["from", "to"], &[]);
+                }
+                "steam trap" => {
+                    let spec = BranchSpec::trap(&c.tag, f.need("Kv", D::FlowCoefficient));
+                    if let Some(branch) = self.steam_branch(d, &f, spec) {
+                        self.always_open.push(branch);
+                        if let Some(tag) = f.optional_link("to")
+                            && let Some(tank) = self.tanks.iter().position(|t| t.tag == tag.as_str())
+                        {
+                            self.condensate.push((branch, tank));
+                        }
+                    }
+                    f.finish(&["from", "to"], &[]);
+                }
+                "safety valve" => {
+                    let set = f.need("lifts at", D::Pressure);
+                    let over = f.need("full by", D::PressureDifference) / set;
+                    let down = f.need("reseats by", D::PressureDifference) / set;
+                    let valve = SafetyValve::new(set, over, down);
+                    let spec = BranchSpec::safety(&c.tag, f.need("Kv", D::FlowCoefficient), valve);
+                    if let Some(branch) = self.steam_branch(d, &f, spec) {
+                        self.safety_valve(c, branch);
+                    }
+                    f.finish(&["from", "to"], &[]);
+                }
+                _ => {}
+            }
+        }
+    }
+
+    fn steam_branch(&mut self, d: &Description, f: &Fields<'_>, spec: BranchSpec) -> Option<BranchId> {
+        let (from, to) = (self.steam_end(d, f, "from")?, self.steam_end(d, f, "to")?);
+        let branch = self.steam.branch(from, to, spec);
+        self.steam_branches.insert(f.component().tag.clone(), branch);
+        Some(branch)
+    }
+
+    /// Tanks that only hold heat.
+    pub fn heated_tanks(&mut self, d: &Description) {
+        for c in d.components.iter().filter(|c| c.kind == "heated tank") {
+            let f = Fields::new(c, self.wrong);
+            let tank = super::HeatedTank::new(
+                f.need("holds", D::Mass) * f.or("specific heat", D::SpecificHeat, Fluid::FreshWater.heat_capacity()),
+                f.need("loss to room", D::HeatConductance),
+                f.need("temperature at start", D::Temperature),
+            );
+            f.finish(&[], &[]);
+            self.heated_tanks.push((c.tag.clone(), tank));
+            let at = self.heated_tanks.len() - 1;
+            self.state_point(c, crate::reading::Source::HeatedTank(at), "degC");
+        }
+    }
+}
+
+impl BoilerDraft {
+    /// What is still missing, for a diagnostic.
+    pub fn missing(&self) -> Vec<&'static str> {
+        let mut m = vec![];
+        if self.drum.is_none() {
+            m.push("drum");
+        }
+        if self.superheater.is_none() || self.outlet.is_none() {
+            m.push("superheater");
+        }
+        m
+    }
+}

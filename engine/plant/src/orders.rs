@@ -1,0 +1,281 @@
+//! Working a control, and setting a failing.
+
+use crate::assembly::{Fault, Handle};
+use crate::boiler::BurnerSignals;
+use crate::control::Mode;
+use crate::machines::Seized;
+use crate::parts::{BoilerPart, Parts};
+use crate::registry::{Control, Order, Setting};
+
+impl Parts {
+    /// Carries out an order on a handle.
+    ///
+    /// # Errors
+    /// A sentence that says why it cannot be done.
+    pub fn order(&mut self, control: &Control, handle: Handle, order: Order, signal: &[f64]) -> Result<(), String> {
+        if let Order::Dial(x) = order {
+            let Some(dial) = control.dial else {
+                return Err(format!("{} has no dial", control.tag));
+            };
+            if !(dial.min..=dial.max).contains(&x) {
+                return Err(format!(
+                    "{} goes from {} to {}, and {} was asked for",
+                    control.tag,
+                    dial.unit.tell(dial.min),
+                    dial.unit.tell(dial.max),
+                    dial.unit.tell(x)
+                ));
+            }
+        }
+        if let Some(b) = &mut self.boiler
+            && let Some(done) = b.order(handle, order, signal)
+        {
+            return done;
+        }
+        match (handle, order) {
+            (Handle::Valve(i), Order::Word(w)) => self.valves[i].actuator.set_command(if w == 0 { 1.0 } else { 0.0 }),
+            (Handle::Valve(i), Order::Dial(x)) => self.valves[i].actuator.set_command(x),
+            (Handle::Pump(i), Order::Word(w)) => return self.pump_order(i, w),
+            (Handle::Compressor, Order::Word(w)) => {
+                if let Some(air) = &mut self.air {
+                    air.order(w)?;
+                }
+            }
+            (Handle::LoopMode(i), Order::Word(w)) => {
+                self.loops[i].controller.set_mode(if w == 1 { Mode::Automatic } else { Mode::Manual });
+            }
+            (Handle::LoopMode(i), Order::Dial(x)) => self.loops[i].controller.set_set_point(x),
+            (Handle::LoopOutput(i), Order::Dial(x)) => {
+                let c = &mut self.loops[i].controller;
+                if c.mode() == Mode::Automatic {
+                    return Err("its controller is in automatic; put it in manual first".into());
+                }
+                c.set_output(x);
+            }
+            (_, Order::Word(_)) => return Err(format!("{} is set by its dial", control.tag)),
+            (_, Order::Dial(_)) => return Err(format!("{} has no dial", control.tag)),
+        }
+        Ok(())
+    }
+
+    fn pump_order(&mut self, i: usize, word: usize) -> Result<(), String> {
+        for s in self.standbys.iter_mut().filter(|s| s.second == i) {
+            s.armed = word == 2;
+        }
+        let motor = &mut self.pumps[i].pump.motor;
+        match word {
+            0 => {
+                motor.reset();
+                if !motor.start() {
+                    return Err("it does not start".into());
+                }
+            }
+            1 => motor.stop(),
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// How a control stands.
+    pub fn setting(&self, handle: Handle) -> Setting {
+        if let Some(b) = &self.boiler
+            && let Some(setting) = b.setting(handle)
+        {
+            return setting;
+        }
+        let word = |w: usize| Setting { word: Some(w), dial: None };
+        let dial = |x: f64| Setting { word: None, dial: Some(x) };
+        match handle {
+            Handle::Valve(i) => {
+                let x = self.valves[i].actuator.command();
+                let w = if x >= 1.0 {
+                    Some(0)
+                } else if x <= 0.0 {
+                    Some(1)
+                } else {
+                    None
+                };
+                Setting { word: w, dial: Some(x) }
+            }
+            Handle::Pump(i) => {
+                let armed = self.standbys.iter().any(|s| s.second == i && s.armed);
+                word(if self.pumps[i].pump.motor.is_running() {
+                    0
+                } else if armed {
+                    2
+                } else {
+                    1
+                })
+            }
+            Handle::Compressor => Setting { word: self.air.as_ref().map(|a| a.word()), dial: None },
+            Handle::LoopMode(i) => {
+                let c = &self.loops[i].controller;
+                Setting { word: Some(usize::from(c.mode() == Mode::Automatic)), dial: Some(c.set_point()) }
+            }
+            Handle::LoopOutput(i) => dial(self.loops[i].controller.output()),
+            _ => Setting::default(),
+        }
+    }
+
+    /// Sets a failing going, or mends it.
+    pub fn fail(&mut self, fault: Fault, acting: bool, size: Option<f64>) {
+        match fault {
+            Fault::ValveSeized(i) => {
+                self.valves[i].actuator.failing.seized = acting.then(|| size.map_or(Seized::WhereItStands, Seized::At));
+            }
+            Fault::ValvePassing(i) => self.valves[i].passing = if acting { size.unwrap_or(0.1) } else { 0.0 },
+            Fault::PumpTrips(i) => {
+                self.pumps[i].pump.motor.failing.trips = acting;
+                if !acting {
+                    self.pumps[i].pump.motor.reset();
+                }
+            }
+            Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = if acting { size.unwrap_or(0.3) } else { 0.0 },
+            Fault::DamperSeized => {
+                if let Some(b) = &mut self.boiler {
+                    b.draught.failings.damper_seized = acting;
+                }
+            }
+            Fault::FlameLost => {
+                if let Some(b) = &mut self.boiler {
+                    b.burner.failings.flame_lost = acting;
+                }
+            }
+            Fault::TransmitterFrozen(i) => self.transmitters[i].transmitter.failing.frozen = acting,
+            Fault::TransmitterOffset(i) => {
+                self.transmitters[i].transmitter.failing.offset = if acting { size.unwrap_or(0.0) } else { 0.0 };
+            }
+        }
+    }
+}
+
+impl BoilerPart {
+    /// Carries out an order on one of the boiler's handles; `None` when it is not one of them.
+    fn order(&mut self, handle: Handle, order: Order, signal: &[f64]) -> Option<Result<(), String>> {
+        match (handle, order) {
+            (Handle::Fan, Order::Word(w)) => {
+                if self.management.automatic() {
+                    return Some(Err("burner management is in automatic and has the fan".into()));
+                }
+                self.by_hand.fan = w == 0;
+            }
+            (Handle::Damper, Order::Word(w)) => {
+                self.damper_follows = w == 1;
+                if !self.damper_follows {
+                    self.by_hand.damper = self.draught.damper();
+                }
+            }
+            (Handle::Damper, Order::Dial(x)) => {
+                self.damper_follows = false;
+                self.by_hand.damper = x;
+            }
+            (Handle::BurnerMode, Order::Word(w)) => {
+                let automatic = w == 1;
+                self.management.set_automatic(automatic);
+                self.called = automatic && self.management.state() == crate::boiler::BurnerState::Firing;
+                // Manual takes over what automatic had.
+                if !automatic {
+                    self.by_hand = *self.management.orders();
+                }
+            }
+            (Handle::BurnerStart, Order::Word(0)) => {
+                let signals = self.signals(signal);
+                if let Err(e) = self.management.start(&signals) {
+                    return Some(Err(e));
+                }
+                self.called = true;
+            }
+            (Handle::BurnerStart, Order::Word(_)) => {
+                self.management.stop();
+                self.called = false;
+            }
+            (Handle::EmergencyStop, Order::Word(w)) => self.emergency_stop = w == 0,
+            (Handle::TripReset, Order::Word(_)) => {
+                let signals = self.signals(signal);
+                if let Err(e) = self.management.reset(&signals) {
+                    return Some(Err(e));
+                }
+                // Nothing of what was asked for before the trip lights up by itself.
+                self.by_hand.pilot_valve = false;
+                self.by_hand.igniter = false;
+                self.by_hand.main_valve = false;
+                self.called = false;
+            }
+            (Handle::Pilot, Order::Word(w)) => {
+                if let Err(e) = self.in_manual() {
+                    return Some(Err(e));
+                }
+                self.by_hand.pilot_valve = w == 0;
+                self.by_hand.igniter = w == 0;
+            }
+            (Handle::MainFuel, Order::Word(w)) => {
+                if let Err(e) = self.in_manual() {
+                    return Some(Err(e));
+                }
+                self.by_hand.main_valve = w == 0;
+            }
+            (Handle::FiringMode, Order::Word(w)) => self.master.set_automatic(w == 1),
+            (Handle::FiringMode, Order::Dial(x)) => self.master.set_point = x,
+            (Handle::FiringOutput, Order::Dial(x)) => {
+                if self.master.automatic() {
+                    return Some(Err("the firing master is in automatic; put it in manual first".into()));
+                }
+                self.master.set_manual(x);
+            }
+            (Handle::FiringLimit, Order::Dial(x)) => self.master.limit = x,
+            _ => return None,
+        }
+        Some(Ok(()))
+    }
+
+    /// How one of the boiler's handles stands; `None` when it is not one of them.
+    fn setting(&self, handle: Handle) -> Option<Setting> {
+        let word = |w: usize| Setting { word: Some(w), dial: None };
+        let dial = |x: f64| Setting { word: None, dial: Some(x) };
+        Some(match handle {
+            Handle::Fan => word(usize::from(!self.fan_on)),
+            Handle::Damper => {
+                Setting { word: Some(usize::from(self.damper_follows)), dial: Some(self.management.orders().damper) }
+            }
+            Handle::BurnerMode => word(usize::from(self.management.automatic())),
+            Handle::BurnerStart => word(usize::from(!self.called)),
+            Handle::EmergencyStop => word(usize::from(!self.emergency_stop)),
+            Handle::TripReset => Setting::default(),
+            Handle::Pilot => word(usize::from(!self.management.orders().pilot_valve)),
+            Handle::MainFuel => word(usize::from(!self.management.orders().main_valve)),
+            Handle::FiringMode => {
+                Setting { word: Some(usize::from(self.master.automatic())), dial: Some(self.master.set_point) }
+            }
+            Handle::FiringOutput => dial(self.master.demand()),
+            Handle::FiringLimit => dial(self.master.limit),
+            _ => return None,
+        })
+    }
+
+    fn in_manual(&self) -> Result<(), String> {
+        if self.management.automatic() {
+            Err("burner management is in automatic and does this itself".into())
+        } else {
+            Ok(())
+        }
+    }
+
+    /// What the burner management is told, from the signals of the last tick.
+    pub fn signals(&self, signal: &[f64]) -> BurnerSignals {
+        let say = |p: crate::PointId| signal[usize::from(p.0)];
+        let on = |p: crate::PointId| say(p) >= 0.5;
+        BurnerSignals {
+            fan_running: self.fan_on && !self.draught.failings.fan_dead,
+            air_flow: say(self.reads.air_flow),
+            furnace_temperature: self.furnace.exit_temperature(),
+            damper: self.draught.damper(),
+            flame: self.burner.flame_signal(),
+            level_low_low: on(self.reads.low_water),
+            fuel_pressure_low: on(self.reads.low_fuel),
+            steam_pressure_high: on(self.reads.high_pressure),
+            control_air_low: on(self.reads.low_air),
+            emergency_stop: self.emergency_stop,
+            hold_off: false,
+        }
+    }
+}

@@ -1,0 +1,222 @@
+//! The live parts of a plant, in typed arrays: everything that a clone must carry along.
+
+use crate::air_part::AirPart;
+use crate::assembly::{LiquidLink, LiquidNode};
+use crate::boiler::firing::CAM_POINTS;
+use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, FiringMaster, Furnace, Superheater};
+use crate::control::PiController;
+use crate::instruments::{Switch, Transmitter};
+use crate::ledger::{Crossings, Inside};
+use crate::liquid::Network;
+use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, StandbyStart};
+use crate::reading::Source;
+use crate::registry::PointId;
+use crate::steam::{BranchId, NodeId as SteamNode, SteamNet};
+use base::Tag;
+
+/// What a valve stands in.
+#[derive(Clone, Copy, Debug)]
+pub enum Site {
+    /// A link of a circuit.
+    Liquid(LiquidLink),
+    /// Two links of a circuit: the straight way and the by-pass.
+    ThreeWay(LiquidLink, LiquidLink),
+    /// A branch of the steam net.
+    Steam(BranchId),
+    /// Nothing flows through it: a valve by itself, for small plants of tests.
+    Nowhere,
+}
+
+/// A valve with its drive.
+#[derive(Clone, Debug)]
+pub struct ValvePart {
+    pub site: Site,
+    pub actuator: Actuator,
+    /// Part of full flow that passes when shut: a failing.
+    pub passing: f64,
+}
+
+/// A pump with its circuit.
+#[derive(Clone, Debug)]
+pub struct PumpPart {
+    pub tag: Tag,
+    pub circuit: usize,
+    pub pump: MotorPump,
+}
+
+/// An open tank and the nodes that it holds.
+#[derive(Clone, Debug)]
+pub struct TankPart {
+    pub at: LiquidNode,
+    pub tank: OpenTank,
+}
+
+/// A cooler between two circuits: hot link, cold link.
+#[derive(Clone, Debug)]
+pub struct CoolerPart {
+    pub hot: LiquidLink,
+    pub cold: LiquidLink,
+    pub exchanger: Exchanger,
+}
+
+/// Heat that comes from a warm source outside the model: conductance times difference.
+#[derive(Clone, Copy, Debug)]
+pub struct HeatLoad {
+    /// Link that takes the heat, and the node whose temperature counts.
+    pub link: LiquidLink,
+    pub node: LiquidNode,
+    pub source: f64,
+    pub conductance: f64,
+    /// Heat given since the start, J.
+    pub given: f64,
+}
+
+/// A coil in a tank.
+#[derive(Clone, Copy, Debug)]
+pub struct Coil {
+    pub node: SteamNode,
+    pub tank: usize,
+}
+
+/// A controller that moves a valve.
+#[derive(Clone, Debug)]
+pub struct Loop {
+    pub measures: PointId,
+    pub moves: usize,
+    pub controller: PiController,
+}
+
+/// A pump that starts when the pressure falls while another one was meant to hold it.
+#[derive(Clone, Debug)]
+pub struct StandbyPart {
+    pub first: usize,
+    pub second: usize,
+    pub pressure: PointId,
+    pub start: StandbyStart,
+    /// Set to standby at the panel.
+    pub armed: bool,
+}
+
+/// A transmitter, with the point it serves and what it looks at.
+#[derive(Clone, Debug)]
+pub struct TransmitterPart {
+    pub point: PointId,
+    pub source: Source,
+    pub transmitter: Transmitter,
+}
+
+/// A switch, likewise.
+#[derive(Clone, Debug)]
+pub struct SwitchPart {
+    pub point: PointId,
+    pub source: Source,
+    pub switch: Switch,
+}
+
+/// A state that is told as it is: a position, a running contact.
+#[derive(Clone, Copy, Debug)]
+pub struct Plain {
+    pub point: PointId,
+    pub source: Source,
+    /// What is sent, where that is another thing than what is true (a flame and its scanner).
+    pub signal: Source,
+}
+
+/// The boiler and what belongs to it.
+#[derive(Clone, Debug)]
+pub struct BoilerPart {
+    pub tag: Tag,
+    pub furnace_tag: Tag,
+    pub drum: Drum,
+    pub drum_node: SteamNode,
+    pub superheater: Superheater,
+    pub superheater_node: SteamNode,
+    pub outlet: BranchId,
+    pub safety: BranchId,
+    /// The way out of a burst tube; shut until one bursts.
+    pub burst: BranchId,
+    pub furnace: Furnace,
+    pub draught: Draught,
+    pub burner: Burner,
+    pub management: BurnerManagement,
+    pub master: FiringMaster,
+    pub fuel_cam: [f64; CAM_POINTS],
+    /// Where feed comes in.
+    pub inlet: LiquidNode,
+    /// Fuel line: the nozzle's link, the shut-off and control valves, the node that atomises.
+    pub nozzle: LiquidLink,
+    pub shut_off: usize,
+    pub fuel_valve: usize,
+    pub atomised_at: LiquidNode,
+    /// What the panel asks for in manual.
+    pub by_hand: BurnerOrders,
+    /// The damper follows the firing master even in manual.
+    pub damper_follows: bool,
+    pub emergency_stop: bool,
+    /// In automatic: somebody has started it and not stopped it.
+    pub called: bool,
+    pub fan_on: bool,
+    /// Heat from the tubes to the water in this tick, W.
+    pub to_water: f64,
+    /// Points whose signals it reads.
+    pub reads: BoilerReads,
+    /// What crossed the boundary with fuel, air and flue gas: see the ledger.
+    pub fired: Fired,
+}
+
+/// The signals that burner management and firing master read.
+#[derive(Clone, Copy, Debug)]
+pub struct BoilerReads {
+    pub pressure: PointId,
+    pub air_flow: PointId,
+    pub fuel_flow: PointId,
+    pub low_water: PointId,
+    pub high_pressure: PointId,
+    pub low_fuel: PointId,
+    pub low_air: PointId,
+}
+
+/// Sums over the run for the ledger: fuel, air and gas, kg and J.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Fired {
+    /// Fuel from the nozzle and the pilot, kg.
+    pub fuel: f64,
+    /// Heat that the furnace gave to water, steam and metal of the boiler, J.
+    pub to_boiler: f64,
+    /// Heat lost by the drum's lagging, J.
+    pub lagging: f64,
+    /// Brought by fuel and air, J, above 298.15 K and with the heating value.
+    pub brought: f64,
+    /// Left by stack, casing and unburnt, J.
+    pub left: f64,
+}
+
+/// All of it.
+#[derive(Clone, Debug)]
+pub struct Parts {
+    pub ambient: f64,
+    pub circuits: Vec<Network>,
+    pub valves: Vec<ValvePart>,
+    pub pumps: Vec<PumpPart>,
+    pub tanks: Vec<TankPart>,
+    pub coolers: Vec<CoolerPart>,
+    pub heat_loads: Vec<HeatLoad>,
+    pub heated_tanks: Vec<HeatedTank>,
+    pub coils: Vec<Coil>,
+    /// Steam traps and the tank that takes their condensate, with what came from the start (kg, J).
+    pub condensate: Vec<(BranchId, usize)>,
+    pub steam: SteamNet,
+    /// Nodes of circuits where the plant ends.
+    pub outsides: Vec<LiquidNode>,
+    /// What crossed there.
+    pub outside: Crossings,
+    /// What passed between parts.
+    pub inside: Inside,
+    pub air: Option<AirPart>,
+    pub boiler: Option<BoilerPart>,
+    pub loops: Vec<Loop>,
+    pub standbys: Vec<StandbyPart>,
+    pub transmitters: Vec<TransmitterPart>,
+    pub switches: Vec<SwitchPart>,
+    pub plains: Vec<Plain>,
+}

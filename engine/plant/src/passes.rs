@@ -1,0 +1,309 @@
+//! One tick, as a fixed list of passes over the parts. The order is part of the plant's behaviour.
+//!
+//! Control pass, on the signals of the tick before: burner management and firing master; loops; standby
+//! starts; the compressor's pressure switches. Physics: drives and motors; liquid circuits (flows, then
+//! heat); fire; steam net; metals and tanks; then the instruments.
+//!
+//! What joins two parts is given once and used on both sides within the tick: feed leaves its circuit
+//! with the very mass and energy that enter the drum, condensate leaves the net as it enters the tank.
+
+use crate::boiler::drum::DrumFlows;
+use crate::boiler::{BurnerInput, BurnerState, FurnaceInput};
+use crate::instruments::{Actual, Signal};
+use crate::liquid::{Fluid, Trouble};
+use crate::machines::{Drive, Motive};
+use crate::parts::{Parts, Site};
+use crate::registry::PointId;
+use crate::steam::Inflow;
+use base::tick::TICK_SECONDS as DT;
+use base::units::ATMOSPHERE;
+
+impl Parts {
+    /// Controllers and protection.
+    pub fn control(&mut self, signal: &[f64]) {
+        let say = |p: PointId| signal[usize::from(p.0)];
+        self.burner_control(signal);
+        for l in &mut self.loops {
+            let output = l.controller.step(Signal(say(l.measures)), DT);
+            self.valves[l.moves].actuator.set_command(output);
+        }
+        for s in &mut self.standbys {
+            // Armed, and the other pump was meant to hold the pressure.
+            let armed = s.armed && (self.pumps[s.first].pump.motor.is_running() || s.start.has_acted());
+            if s.start.step(armed, Signal(say(s.pressure)), DT) {
+                self.pumps[s.second].pump.motor.start();
+            }
+        }
+    }
+
+    fn burner_control(&mut self, signal: &[f64]) {
+        let Some(b) = &mut self.boiler else { return };
+        let signals = b.signals(signal);
+        let say = |p: PointId| signal[usize::from(p.0)];
+        let released = b.management.state() == BurnerState::Firing;
+        let signals = crate::boiler::BurnerSignals { hold_off: !b.master.fire_wanted(), ..signals };
+        b.master.step(DT, say(b.reads.pressure), say(b.reads.air_flow), say(b.reads.fuel_flow), released);
+        let mut by_hand = b.by_hand;
+        by_hand.firing = b.master.firing();
+        if b.damper_follows {
+            by_hand.damper = b.master.damper();
+        }
+        let orders = b.management.step(DT, &signals, &by_hand, b.master.firing(), b.master.damper());
+        b.fan_on = orders.fan;
+        let x = orders.firing.clamp(0.0, 1.0) * (b.fuel_cam.len() - 1) as f64;
+        let i = (x as usize).min(b.fuel_cam.len() - 2);
+        let opening = b.fuel_cam[i] + (x - i as f64) * (b.fuel_cam[i + 1] - b.fuel_cam[i]);
+        self.valves[b.fuel_valve].actuator.set_command(opening);
+        self.valves[b.shut_off].actuator.set_command(f64::from(u8::from(orders.main_valve)));
+    }
+
+    /// Before the first tick: the instruments stand at what is true.
+    pub fn prime(&mut self) {
+        for i in 0..self.transmitters.len() {
+            let value = self.transmitters[i].source.read(self);
+            let t = &mut self.transmitters[i].transmitter;
+            *t = crate::instruments::Transmitter::new(t.params(), Actual(value));
+        }
+    }
+
+    /// The physics of a tick.
+    ///
+    /// # Errors
+    /// A sentence that names what is no longer a number or no longer possible.
+    pub fn physics(&mut self) -> Result<(), String> {
+        self.drives();
+        self.liquids()?;
+        self.fire();
+        self.steam_and_metal()?;
+        self.tanks_and_coils();
+        Ok(())
+    }
+
+    fn drives(&mut self) {
+        let pressure = self.air.as_ref().map_or(ATMOSPHERE, |a| a.receiver.pressure());
+        let motive = Motive { air: pressure, live: true };
+        for v in &mut self.valves {
+            let moved = v.actuator.step(motive, DT);
+            if moved > 0.0
+                && matches!(v.actuator.params().drive, Drive::Pneumatic { .. })
+                && let Some(air) = &mut self.air
+            {
+                air.stroke(moved, DT);
+            }
+            let opening = v.actuator.position();
+            match v.site {
+                Site::Liquid(l) => {
+                    let net = &mut self.circuits[l.circuit];
+                    net.set_opening(l.link, opening);
+                    net.set_passing(l.link, v.passing);
+                }
+                Site::ThreeWay(straight, other) => {
+                    let net = &mut self.circuits[straight.circuit];
+                    net.set_opening(straight.link, opening);
+                    net.set_opening(other.link, 1.0 - opening);
+                }
+                Site::Nowhere => {}
+                Site::Steam(branch) => {
+                    self.steam.set_opening(branch, opening);
+                    self.steam.set_leak(branch, v.passing);
+                }
+            }
+        }
+        for p in &mut self.pumps {
+            let net = &mut self.circuits[p.circuit];
+            p.pump.step(net, true, VAPOUR_PRESSURE, DT);
+            p.pump.drive(net);
+        }
+    }
+
+    fn liquids(&mut self) -> Result<(), String> {
+        if let Some(b) = &self.boiler {
+            let drum = self.steam.state(b.drum_node);
+            let inlet = &mut self.circuits[b.inlet.circuit];
+            inlet.set_pressure(b.inlet.node, drum.p);
+            // Should the non-return leak, what comes back is the drum's water.
+            inlet.set_enthalpy(b.inlet.node, drum.h_l);
+        }
+        for t in &self.tanks {
+            t.tank.hold(&mut self.circuits[t.at.circuit], t.at.node);
+        }
+        for (i, net) in self.circuits.iter_mut().enumerate() {
+            match net.solve() {
+                Ok(_) | Err(Trouble::NotSettled(_)) => {}
+                Err(Trouble::NotFinite(part)) => {
+                    return Err(format!("the flow or head at {part} is no longer a number (circuit {i})"));
+                }
+            }
+        }
+        for p in &mut self.pumps {
+            p.pump.load(&mut self.circuits[p.circuit]);
+        }
+        for c in &mut self.coolers {
+            let [hot, cold] =
+                self.circuits.get_disjoint_mut([c.hot.circuit, c.cold.circuit]).expect("a cooler joins two circuits");
+            c.exchanger.load((hot, c.hot.link), (cold, c.cold.link));
+        }
+        for h in &mut self.heat_loads {
+            let net = &mut self.circuits[h.link.circuit];
+            let heat = h.conductance * (h.source - net.temperature(h.node.node));
+            net.set_heat(h.link.link, heat);
+            h.given += heat * DT;
+        }
+        if let Some(air) = &mut self.air {
+            air.step(&mut self.circuits[air.cooling.circuit], self.ambient, DT);
+        }
+        for net in &mut self.circuits {
+            net.carry(DT);
+        }
+        for o in &self.outsides {
+            let net = &self.circuits[o.circuit];
+            let (mass, energy) = (net.boundary_mass_flow(o.node) * DT, net.boundary_energy_flow(o.node) * DT);
+            self.outside.energy += energy;
+            self.outside.energy_through += energy.abs();
+            if net.fluid() == Fluid::FeedWater {
+                self.outside.water += mass;
+                self.outside.water_through += mass.abs();
+            } else {
+                self.outside.other_liquids += mass;
+            }
+        }
+        for t in &mut self.tanks {
+            t.tank.take(&self.circuits[t.at.circuit], t.at.node);
+        }
+        Ok(())
+    }
+
+    fn fire(&mut self) {
+        let Some(b) = &mut self.boiler else { return };
+        let orders = *b.management.orders();
+        b.draught.step(DT, b.fan_on, orders.damper, b.furnace.stack_temperature(), self.ambient);
+        let net = &self.circuits[b.nozzle.circuit];
+        let furnace_pressure = ATMOSPHERE + b.draught.furnace_pressure();
+        let fuel = net.mass_flow(b.nozzle.link).max(0.0);
+        b.burner.step(
+            DT,
+            &BurnerInput {
+                igniter: orders.igniter,
+                pilot_valve: orders.pilot_valve,
+                fuel,
+                air: b.draught.flow(),
+                atomising_pressure: net.pressure(b.atomised_at.node) - furnace_pressure,
+            },
+        );
+        let input = FurnaceInput {
+            fuel_lit: b.burner.fuel_lit(),
+            fuel_unlit: b.burner.fuel_unlit(),
+            fuel_temperature: net.temperature(net.upstream(b.nozzle.link)),
+            flame: b.burner.main_lit() || b.burner.pilot_lit(),
+            atomising: b.burner.atomising(),
+            air: b.draught.flow(),
+            air_temperature: self.ambient,
+            riser_wall: b.drum.riser_wall(),
+            superheater_wall: b.superheater.temperature(),
+            ambient: self.ambient,
+        };
+        let heat = b.furnace.step(DT, &input);
+        let burst = b.drum.tubes.as_ref().is_some_and(|t| t.burst());
+        self.steam.set_opening(b.burst, f64::from(u8::from(burst)));
+        if b.furnace.blown_out() || burst {
+            b.burner.blow_out();
+        }
+        let to_risers = heat.risers();
+        let (from_tubes, from_shell) = b.drum.warm(DT, to_risers, self.ambient);
+        self.steam.set_heat(b.drum_node, from_tubes + from_shell);
+        let flow = self.steam.flow(b.outlet);
+        let to_steam = b.superheater.step(DT, heat.superheater, flow, self.steam.t(b.superheater_node));
+        self.steam.set_heat(b.superheater_node, to_steam);
+        let f = &mut b.fired;
+        f.fuel += (b.burner.fuel_lit() + b.burner.fuel_unlit()) * DT;
+        f.to_boiler += (to_risers + heat.superheater) * DT;
+        f.lagging += b.drum.shell.as_ref().map_or(0.0, |s| s.lost()) * DT;
+        f.brought += heat.brought * DT;
+        f.left += (heat.stack + heat.casing + heat.unburnt) * DT;
+        b.to_water = from_tubes;
+        self.inside.to_net += (from_tubes + from_shell + to_steam) * DT;
+    }
+
+    fn steam_and_metal(&mut self) -> Result<(), String> {
+        for c in &self.coils {
+            if let Some(wall) = self.steam.wall_mut(c.node) {
+                wall.ambient = self.heated_tanks[c.tank].temperature();
+            }
+        }
+        let Some(b) = &mut self.boiler else {
+            return self.steam.step(DT).map_err(|t| t.to_string());
+        };
+        let net = &self.circuits[b.inlet.circuit];
+        let (feed, energy) = (-net.boundary_mass_flow(b.inlet.node), -net.boundary_energy_flow(b.inlet.node));
+        self.steam.set_inflow(b.drum_node, Inflow { water: feed, air: 0.0, energy });
+        self.inside.feed.0 += feed * DT;
+        self.inside.feed.1 += energy * DT;
+        self.steam.set_carry(b.outlet, b.drum.moisture());
+        self.steam.step(DT).map_err(|t| t.to_string())?;
+        let flows = DrumFlows {
+            heat: b.to_water,
+            feed,
+            feed_enthalpy: if feed > 0.0 { energy / feed } else { 0.0 },
+            steam: self.steam.flow(b.outlet),
+        };
+        b.drum.distribute(DT, self.steam.state(b.drum_node), &flows);
+        Ok(())
+    }
+
+    fn tanks_and_coils(&mut self) {
+        for c in &self.coils {
+            let lost = self.steam.wall_lost(c.node);
+            self.heated_tanks[c.tank].heat(lost);
+            self.inside.coils += lost * DT;
+        }
+        for h in &mut self.heated_tanks {
+            h.step(self.ambient, DT);
+        }
+        for &(branch, tank) in &self.condensate {
+            let b = self.steam.branch(branch);
+            // Air that the trap lets through leaves the tank again: only water stays.
+            let (water, air) = (b.flow() * (1.0 - b.air_fraction()), b.flow() * b.air_fraction());
+            self.tanks[tank].tank.add(water, b.enthalpy_flow());
+            let sum = &mut self.inside.condensate;
+            *sum = (sum.0 + water * DT, sum.1 + air * DT, sum.2 + b.enthalpy_flow() * DT);
+        }
+        for t in &mut self.tanks {
+            t.tank.step(self.ambient, DT);
+        }
+    }
+
+    /// From what is true to what is said.
+    ///
+    /// # Errors
+    /// The place of a point whose value is not a number.
+    pub fn instruments(&mut self, actual: &mut [f64], signal: &mut [f64]) -> Result<(), PointId> {
+        for i in 0..self.switches.len() {
+            let value = self.switches[i].source.read(self);
+            let s = &mut self.switches[i];
+            let said = s.switch.step(Actual(value), DT);
+            actual[usize::from(s.point.0)] = s.switch.actual().0;
+            signal[usize::from(s.point.0)] = said.0;
+        }
+        for i in 0..self.transmitters.len() {
+            let value = self.transmitters[i].source.read(self);
+            let t = &mut self.transmitters[i];
+            if !value.is_finite() {
+                return Err(t.point);
+            }
+            actual[usize::from(t.point.0)] = value;
+            signal[usize::from(t.point.0)] = t.transmitter.step(Actual(value), DT).0;
+        }
+        for p in &self.plains {
+            let value = p.source.read(self);
+            if !value.is_finite() {
+                return Err(p.point);
+            }
+            actual[usize::from(p.point.0)] = value;
+            signal[usize::from(p.point.0)] = if p.signal == p.source { value } else { p.signal.read(self) };
+        }
+        Ok(())
+    }
+}
+
+/// Vapour pressure of the liquids at pump suctions, Pa: cold water's, for the margin at the suction.
+const VAPOUR_PRESSURE: f64 = 2.5e3;
