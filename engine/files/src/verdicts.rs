@@ -7,7 +7,9 @@
 
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
+use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
+use std::borrow::Cow;
 
 /// What the first field of a verdict file says.
 pub const VERDICT_FORMAT: &str = "faultwright-verdict/1";
@@ -15,7 +17,7 @@ pub const VERDICT_FORMAT: &str = "faultwright-verdict/1";
 pub const CLASS_FORMAT: &str = "faultwright-class/1";
 
 /// One run, judged.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct VerdictFile {
     /// Always [`VERDICT_FORMAT`].
@@ -49,7 +51,7 @@ pub struct VerdictFile {
 }
 
 /// A class, judged.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClassFile {
     /// Always [`CLASS_FORMAT`].
@@ -67,7 +69,7 @@ pub struct ClassFile {
 }
 
 /// A person.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Person {
     /// The id in the log.
@@ -77,7 +79,7 @@ pub struct Person {
 }
 
 /// A pack of exercises.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Pack {
     /// Its id.
@@ -87,7 +89,7 @@ pub struct Pack {
 }
 
 /// Whether marks could be given at all.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum Standing {
     /// They could.
     #[serde(rename = "graded")]
@@ -98,7 +100,7 @@ pub enum Standing {
 }
 
 /// How one item came out.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 pub enum ItemOutcome {
     /// All its marks.
     #[serde(rename = "full")]
@@ -115,7 +117,7 @@ pub enum ItemOutcome {
 }
 
 /// One item of a run.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ItemVerdict {
     /// The item's name in the mark sheet.
@@ -147,7 +149,7 @@ pub struct ItemVerdict {
 }
 
 /// A span of a run, seconds from its start.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Span {
     /// First moment.
@@ -157,7 +159,7 @@ pub struct Span {
 }
 
 /// Something that was repaired in a log, or ought to be known about it.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Repair {
     /// "note", "warning" or "error".
@@ -175,7 +177,7 @@ pub struct Repair {
 }
 
 /// What anyone needs to make a result again.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Digests {
     /// Of the pack.
@@ -187,7 +189,7 @@ pub struct Digests {
 }
 
 /// The digests that a whole class shares.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClassDigests {
     /// Of the pack.
@@ -197,7 +199,7 @@ pub struct ClassDigests {
 }
 
 /// One person of a class.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClassLine {
     /// The trainee's id.
@@ -225,7 +227,7 @@ pub struct ClassLine {
 }
 
 /// One item of one person of a class.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ClassItem {
     /// The item's name.
@@ -239,7 +241,7 @@ pub struct ClassItem {
 }
 
 /// How a class did at one item.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct ItemSummary {
     /// The item's name.
@@ -261,11 +263,7 @@ pub struct Points(pub Marks);
 
 impl Serialize for Points {
     fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        if self.0.0 % 100 == 0 {
-            to.serialize_i64(self.0.0 / 100)
-        } else {
-            to.serialize_f64(self.0.0 as f64 / 100.0)
-        }
+        if self.0.0 % 100 == 0 { to.serialize_i64(self.0.0 / 100) } else { to.serialize_f64(self.0.0 as f64 / 100.0) }
     }
 }
 
@@ -274,9 +272,7 @@ impl<'de> Deserialize<'de> for Points {
         let hundredths = f64::deserialize(from)? * 100.0;
         // Half of the last decimal that a double still tells at a million marks.
         if (hundredths - hundredths.round()).abs() > 1e-6 || hundredths.abs() > 1e11 {
-            return Err(serde::de::Error::custom(
-                "marks have at most two decimals, such as 5.25",
-            ));
+            return Err(serde::de::Error::custom("marks have at most two decimals, such as 5.25"));
         }
         Ok(Points(Marks(hundredths.round() as i64)))
     }
@@ -296,10 +292,46 @@ impl<'de> Deserialize<'de> for Seconds {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Seconds, D::Error> {
         Tick::at_seconds(f64::deserialize(from)?)
             .map(Seconds)
-            .ok_or_else(|| {
-                serde::de::Error::custom("a moment is a number of seconds from the start of a run")
-            })
+            .ok_or_else(|| serde::de::Error::custom("a moment is a number of seconds from the start of a run"))
     }
+}
+
+/// A plain number in a schema, with what it means.
+macro_rules! number_in_schemas {
+    ($type:ty, $name:literal, $meaning:literal) => {
+        impl JsonSchema for $type {
+            fn schema_name() -> Cow<'static, str> {
+                $name.into()
+            }
+
+            fn json_schema(_: &mut SchemaGenerator) -> Schema {
+                schemars::json_schema!({ "type": "number", "description": $meaning })
+            }
+        }
+    };
+}
+
+number_in_schemas!(Points, "Points", "Marks, with at most two decimals.");
+number_in_schemas!(Seconds, "Seconds", "A moment in seconds from the start of the run, to a tenth.");
+
+/// The JSON Schema of a verdict file, as text that ends in a line feed.
+#[must_use]
+pub fn verdict_schema() -> String {
+    schema::<VerdictFile>("A faultwright-verdict/1 file: one run, judged")
+}
+
+/// The JSON Schema of a class file, as text that ends in a line feed.
+#[must_use]
+pub fn class_schema() -> String {
+    schema::<ClassFile>("A faultwright-class/1 file: a class, judged")
+}
+
+fn schema<T: JsonSchema>(title: &str) -> String {
+    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>();
+    schema.insert("title".to_owned(), title.into());
+    let mut text = serde_json::to_string_pretty(&schema).expect("a schema is JSON");
+    text.push('\n');
+    text
 }
 
 /// A verdict file's bytes, indented, with a newline at its end.
@@ -331,8 +363,7 @@ pub fn read_class(name: &str, bytes: &[u8]) -> Result<ClassFile, Diagnostic> {
 }
 
 fn write<T: Serialize>(file: &T) -> Vec<u8> {
-    let mut bytes =
-        serde_json::to_vec_pretty(file).expect("plain structs with string keys are always JSON");
+    let mut bytes = serde_json::to_vec_pretty(file).expect("plain structs with string keys are always JSON");
     bytes.push(b'\n');
     bytes
 }
@@ -344,11 +375,7 @@ fn read<T: serde::de::DeserializeOwned>(
     said: impl Fn(&T) -> &String,
 ) -> Result<T, Diagnostic> {
     let file: T = serde_json::from_slice(bytes).map_err(|e| {
-        let place = Place {
-            file: name.to_owned(),
-            line: e.line() as u32,
-            column: e.column() as u32,
-        };
+        let place = Place { file: name.to_owned(), line: e.line() as u32, column: e.column() as u32 };
         Diagnostic::error("verdict::unreadable", place, e.to_string())
             .hint(format!("a file of the format \"{format}\" is expected"))
     })?;
@@ -371,16 +398,10 @@ mod tests {
     fn sample() -> VerdictFile {
         VerdictFile {
             format: VERDICT_FORMAT.into(),
-            trainee: Person {
-                id: "t07".into(),
-                name: "A. Invented".into(),
-            },
+            trainee: Person { id: "t07".into(), name: "A. Invented".into() },
             log: "t07.jsonl".into(),
             exercise: "Raise steam".into(),
-            pack: Pack {
-                id: "steam".into(),
-                version: "1.0.0".into(),
-            },
+            pack: Pack { id: "steam".into(), version: "1.0.0".into() },
             outcome: Standing::Graded,
             passed: Some(false),
             marks: Some(Points(Marks(525))),
@@ -399,10 +420,7 @@ mod tests {
                 value_margin: None,
                 time_margin: Some("12.0 s too early".into()),
                 when: Some(Seconds(Tick(1234))),
-                evidence: vec![Span {
-                    from: Seconds(Tick(1)),
-                    to: Seconds(Tick(3)),
-                }],
+                evidence: vec![Span { from: Seconds(Tick(1)), to: Seconds(Tick(3)) }],
                 practise: None,
             }],
             repairs: vec![],
@@ -436,9 +454,19 @@ mod tests {
     #[test]
     fn marks_finer_than_a_hundredth_are_refused() {
         assert!(serde_json::from_str::<Points>("5.255").is_err());
-        assert_eq!(
-            serde_json::from_str::<Points>("5.25").unwrap(),
-            Points(Marks(525))
-        );
+        assert_eq!(serde_json::from_str::<Points>("5.25").unwrap(), Points(Marks(525)));
+    }
+
+    #[test]
+    fn the_schemas_know_every_field_and_refuse_others() {
+        let file: serde_json::Value = serde_json::from_slice(&write_verdict(&sample())).unwrap();
+        let schema: serde_json::Value = serde_json::from_str(&verdict_schema()).unwrap();
+        assert_eq!(schema["additionalProperties"], false);
+        let named = |v: &serde_json::Value| v.as_object().unwrap().keys().cloned().collect::<Vec<_>>();
+        assert_eq!(named(&schema["properties"]), named(&file));
+        assert_eq!(named(&schema["$defs"]["ItemVerdict"]["properties"]), named(&file["items"][0]));
+        assert_eq!(schema["$defs"]["Points"]["type"], "number");
+        let class: serde_json::Value = serde_json::from_str(&class_schema()).unwrap();
+        assert!(class["properties"]["people"].is_object());
     }
 }
