@@ -83,7 +83,7 @@ pub struct Condition {
     pub kind: Kind,
     /// How many parts it has when written out.
     pub parts: u32,
-    /// How deep it is nested.
+    /// How deep its formula is nested, at most.
     pub depth: u32,
     /// It looks ahead, so nothing that happens in the run may hang on it.
     pub ahead: bool,
@@ -153,12 +153,12 @@ impl Shelf {
         let parts = of.iter().map(|c| self.condition(*c));
         let copies = match kind {
             Kind::Times(_, n) => n * 2, // each time asks for a rising edge, and that names it twice
-            Kind::Lasting(..) | Kind::Before(..) => 2,
+            Kind::Before(..) => 2,
             _ => 1,
         };
         let condition = Condition {
             parts: parts.clone().fold(0_u32, |n, c| n.saturating_add(c.parts)).saturating_mul(copies).saturating_add(1),
-            depth: 1 + parts.clone().map(|c| c.depth).max().unwrap_or(0),
+            depth: levels(&kind) + parts.clone().map(|c| c.depth).max().unwrap_or(0),
             ahead: matches!(kind, Kind::Answered(..) | Kind::Until(..)) || parts.clone().any(|c| c.ahead),
             temporal: is_temporal(&kind) || parts.clone().any(|c| c.temporal),
             moment: match &kind {
@@ -200,7 +200,7 @@ impl Shelf {
         }
     }
 
-    /// The faults that a condition asks about.
+    /// The formula of a condition, its signals places in `row`.
     #[must_use]
     pub fn formula(&self, id: ConditionId, row: &mut Row) -> Formula {
         let f = |id: ConditionId, row: &mut Row| Box::new(self.formula(id, row));
@@ -221,9 +221,7 @@ impl Shelf {
                 self.compare(*v, Comparison::AtMost, of + tolerance, row),
             ]),
             Kind::Is(v, index) => self.state(*v, *index, row),
-            Kind::Truth(what) => {
-                Formula::Compare { signal: row.signal(what, Dimension::State), how: Comparison::AtLeast, with: 0.5 }
-            }
+            Kind::Truth(what) => Formula::Holds(row.signal(what, Dimension::State)),
             Kind::Clock(ticks) => Formula::Compare {
                 signal: row.signal(&Observable::Clock, Dimension::Time),
                 how: Comparison::AtLeast,
@@ -234,13 +232,7 @@ impl Shelf {
             Kind::Any(c) => Formula::Any(every(c, row)),
             Kind::NoneOf(c) => Formula::Not(Box::new(Formula::Any(every(c, row)))),
             Kind::Not(c) => Formula::Not(f(*c, row)),
-            Kind::Lasting(c, ticks) => {
-                // The second part makes a window that begins before the run count as not yet full.
-                let held = Interval::within(*ticks);
-                let ago = Interval { from: *ticks, to: Some(*ticks) };
-                let first = Formula::Historically(held, f(*c, row));
-                Formula::All(vec![first, Formula::Once(ago, f(*c, row))])
-            }
+            Kind::Lasting(c, ticks) => self.formula(*c, row).lasted(*ticks),
             Kind::OnceWithin(c, ticks) => Formula::Once(Interval::within(*ticks), f(*c, row)),
             Kind::Ever(c) | Kind::Done(_, c) => Formula::Once(Interval::ALL, f(*c, row)),
             Kind::NotYet(c) => Formula::Not(Box::new(Formula::Once(Interval::ALL, f(*c, row)))),
@@ -278,11 +270,8 @@ impl Shelf {
 
     /// Has come true `n` times: a rising edge now or before, with `n - 1` of them before it.
     fn times(&self, c: ConditionId, n: u32, row: &mut Row) -> Formula {
-        let last = Interval { from: 1, to: Some(1) };
         let earlier = Interval { from: 1, to: None };
-        let plain = self.formula(c, row);
-        let was = Formula::Once(last, Box::new(plain.clone()));
-        let edge = Formula::All(vec![plain, Formula::Not(Box::new(was))]);
+        let edge = self.formula(c, row).comes_true();
         let mut counted = edge.clone();
         for _ in 1..n {
             counted = Formula::All(vec![edge.clone(), Formula::Once(earlier, Box::new(counted))]);
@@ -295,7 +284,12 @@ impl Shelf {
     }
 
     fn state(&self, v: ValueId, index: usize, row: &mut Row) -> Formula {
-        let last = self.value(v).words.len().saturating_sub(1);
+        let words = self.value(v).words.len();
+        if words <= 2 {
+            let second = Formula::Holds(row.signal_of(self.value(v)));
+            return if index == 0 { second.not() } else { second };
+        }
+        let last = words - 1;
         let at = index as f64;
         let low = self.compare(v, Comparison::AtLeast, at - 0.5, row);
         let high = self.compare(v, Comparison::Below, at + 0.5, row);
@@ -304,6 +298,16 @@ impl Shelf {
             i if i >= last => low,
             _ => Formula::All(vec![low, high]),
         }
+    }
+}
+
+/// How many levels of a formula a kind adds, at most.
+fn levels(kind: &Kind) -> u32 {
+    match kind {
+        Kind::Truth(_) | Kind::Compare(..) | Kind::Against(..) | Kind::Clock(_) => 1,
+        Kind::Times(_, n) => 2 * n + 4,
+        Kind::Before(..) => 4,
+        _ => 3,
     }
 }
 

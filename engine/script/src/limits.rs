@@ -33,8 +33,8 @@ pub const PRINTED_BYTES: usize = 1_000;
 pub const CONDITIONS: usize = 20_000;
 /// Parts of one condition.
 pub const CONDITION_PARTS: u32 = 2_000;
-/// How deep conditions may be nested.
-pub const CONDITION_DEPTH: u32 = 48;
+/// How deep the formula of a condition may be nested: what every thread's stack holds.
+pub const CONDITION_DEPTH: u32 = monitor::Formula::DEEPEST as u32;
 /// Faults, items and stories of one exercise, each.
 pub const ITEMS: usize = 500;
 /// Commands of a story each time it wakes.
@@ -113,7 +113,7 @@ impl Limit {
             Limit::Conditions => (
                 format!(
                     "the script made too many conditions: at most {CONDITIONS}, one of at most \
-                     {CONDITION_PARTS} parts, nested at most {CONDITION_DEPTH} deep"
+                     {CONDITION_PARTS} parts, nested no deeper than {CONDITION_DEPTH} levels"
                 ),
                 "make a condition once and use it again, and look for a loop that builds them",
             ),

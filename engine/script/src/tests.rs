@@ -4,6 +4,7 @@ mod cases;
 mod compiled;
 mod determinism;
 mod examples;
+mod meaning;
 mod stories;
 mod vessel;
 

@@ -14,21 +14,14 @@ fn step_of(condition: &str) -> (Formula, String) {
 }
 
 fn truth(signal: u32) -> Formula {
-    Formula::Compare { signal: Signal(signal), how: Comparison::AtLeast, with: 0.5 }
+    Formula::holds(signal)
 }
 
 #[test]
 fn a_lasting_condition_waits_for_its_whole_window() {
     let (formula, told) = step_of("shown(\"PT-3001\"):above(\"4 barg\"):lasting(\"30 s\")");
     let above = Formula::Compare { signal: Signal(0), how: Comparison::Above, with: 501_325.0 };
-    let ago = Interval { from: 300, to: Some(300) };
-    assert_eq!(
-        formula,
-        Formula::All(vec![
-            Formula::Historically(Interval::within(300), Box::new(above.clone())),
-            Formula::Once(ago, Box::new(above)),
-        ])
-    );
+    assert_eq!(formula, above.lasted(300));
     assert_eq!(told, "PT-3001 (drum pressure) as shown above 4.00 barg for 30 s");
 }
 
@@ -58,8 +51,8 @@ fn the_row_holds_each_observable_once() {
 fn states_are_told_by_words() {
     let below = |with| Formula::Compare { signal: Signal(0), how: Comparison::Below, with };
     let at_least = |with| Formula::Compare { signal: Signal(0), how: Comparison::AtLeast, with };
-    assert_eq!(step_of("actual(\"XV-2104\"):is(\"open\")").0, at_least(0.5));
-    assert_eq!(step_of("actual(\"XV-2104\"):is(\"shut\")").0, below(0.5));
+    assert_eq!(step_of("actual(\"XV-2104\"):is(\"open\")").0, truth(0));
+    assert_eq!(step_of("actual(\"XV-2104\"):is(\"shut\")").0, truth(0).not());
     assert_eq!(step_of("actual(\"NV-1\"):is(\"pilot\")").0, Formula::All(vec![at_least(0.5), below(1.5)]));
     assert_eq!(step_of("actual(\"NV-1\"):is(\"main\")").0, at_least(1.5));
     assert_eq!(step_of("actual(\"NV-1\"):is_not(\"off\")").1, "Not: NV-1 (burner state) off");
