@@ -1,4 +1,8 @@
 //! The suites, one file a subject.
 
+mod bad_input;
+mod bench;
 mod book;
+mod driving;
+mod grading;
 mod layers;

@@ -22,6 +22,7 @@ pub struct Driver<'a> {
     line: u32,
     heard: usize,
     lamps: BTreeMap<Tag, String>,
+    last: Tick,
 }
 
 /// Whether an event is one that a trainee hears: alarms, what the helper says, what the story tells,
@@ -48,7 +49,7 @@ impl<'a> Driver<'a> {
             pack_version: pack.file.version.clone(),
             ..header
         };
-        let mut driver = Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new() };
+        let mut driver = Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new(), last: Tick::ZERO };
         driver.lamps = driver.lamps_now();
         Ok(driver)
     }
@@ -73,6 +74,7 @@ impl<'a> Driver<'a> {
 
     /// Ticks once.
     pub fn step(&mut self) {
+        self.last = self.session.now();
         self.session.tick(self.story.as_mut());
     }
 
@@ -111,10 +113,11 @@ impl<'a> Driver<'a> {
         log::saw_line(&Saw { line: self.line, tick: self.now(), shown: readings(&self.session) })
     }
 
-    /// The last line of the log: the recording is whole.
+    /// The last line of the log: the recording is whole, up to and with the last tick that was. Step
+    /// once more before, so that what was done on the tick that comes next belongs to it.
     #[must_use]
     pub fn end_line(&self) -> String {
-        log::end_line(self.now())
+        log::end_line(self.last)
     }
 
     /// What the trainee hears and sees change since this was last asked, a sentence each, with the

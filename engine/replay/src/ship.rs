@@ -81,7 +81,10 @@ impl Ship {
                 let to = action.to.as_deref().unwrap_or_default();
                 parse_setting(control, to, &Place::default()).map(|_| ()).map_err(|d| Refusal {
                     code: "log::setting",
-                    message: d.message,
+                    message: match d.message.contains(on.as_str()) {
+                        true => d.message,
+                        false => format!("{on}: {}", d.message),
+                    },
                     hint: d.hint,
                 })
             }

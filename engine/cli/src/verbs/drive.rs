@@ -111,7 +111,11 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         Speed::Max => at_most(&mut desk)?,
         Speed::Times(times) => in_time(&mut desk, times)?,
     }
-    desk.tell();
+    if !desk.driver.ended() {
+        // What was done last belongs to the tick that comes next.
+        desk.step()?;
+        desk.tell();
+    }
     desk.write(&desk.driver.end_line())?;
     desk.log.sync_all().map_err(|why| desk.machine(why))?;
     if !a.json {

@@ -1,0 +1,83 @@
+//! Driving: what is driven is a log, and the log replays to what was driven.
+
+use super::bench::{desk, run, run_with};
+use std::fs;
+
+const LINES: &str = "\
+# open, look, report
+wait 5 s
+operate XV-1001 open
+operate XV-1002 open
+wait 15 s
+lamp test
+look
+wait 20 s
+report XV-1002 it does not open
+wait 10 min
+";
+
+#[test]
+fn a_driven_run_is_a_log_that_earns_its_marks() {
+    let desk = desk();
+    let said =
+        run_with(desk.path(), &["drive", "pack", "--log", "logs/a.jsonl", "--speed", "max", "--trainee", "t-1"], LINES);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    for part in ["alarm XA-1001 raised", "lamp XL-1001", "helper at XV-1002", "Two minutes have passed", "has ended"] {
+        assert!(said.out.contains(part), "{part}: {}", said.out);
+    }
+    let said = run(desk.path(), &["grade", "pack", "logs/a.jsonl", "--out", "out"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    assert!(said.out.starts_with("t-1: 10 of 10, passed"), "{}", said.out);
+}
+
+#[test]
+fn a_log_drives_itself_again_but_for_its_clock() {
+    let desk = desk();
+    let log = fs::read_to_string(desk.path().join("pack/model.jsonl")).unwrap();
+    let body: String = log.lines().skip(1).map(|l| format!("{l}\n")).collect();
+    let arguments = ["drive", "pack", "--log", "again.jsonl", "--speed", "max", "--trainee", "model"];
+    let said = run_with(desk.path(), &arguments, &body);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let again = fs::read_to_string(desk.path().join("again.jsonl")).unwrap();
+    assert_eq!(again.lines().skip(1).collect::<Vec<_>>(), log.lines().skip(1).collect::<Vec<_>>());
+}
+
+#[test]
+fn another_program_gets_a_line_for_every_line() {
+    let desk = desk();
+    let lines = "{\"do\":\"operate\",\"on\":\"XV-1001\",\"to\":\"open\"}\n{\"do\":\"operate\",\"on\":\"XV-9\",\"to\":\"open\"}\n{\"wait\":15}\n{\"do\":\"end\"}\n";
+    let arguments = ["drive", "pack", "--log", "a.jsonl", "--speed", "max", "--json", "--saw", "0"];
+    let said = run_with(desk.path(), &arguments, lines);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let answers: Vec<serde_json::Value> = said.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    assert_eq!(answers.len(), 4);
+    assert!(answers[1]["refused"].as_str().unwrap().contains("there is no control XV-9"));
+    assert_eq!((&answers[2]["t"], &answers[2]["shown"]["XL-1001"]), (&15.0.into(), &"lit".into()));
+    let log = fs::read_to_string(desk.path().join("a.jsonl")).unwrap();
+    assert_eq!(log.lines().count(), 3, "header, one action, end: {log}");
+}
+
+#[test]
+fn plant_time_passes_with_the_wall_clock_until_the_lines_end() {
+    let desk = desk();
+    let arguments = ["drive", "pack", "--log", "a.jsonl", "--speed", "1000", "--saw", "0"];
+    let said = run_with(desk.path(), &arguments, "operate XV-1001 open\nwait 100 s\nend\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let log = fs::read_to_string(desk.path().join("a.jsonl")).unwrap();
+    let times: Vec<f64> = log
+        .lines()
+        .skip(1)
+        .map(|l| serde_json::from_str::<serde_json::Value>(l).unwrap()["t"].as_f64().unwrap())
+        .collect();
+    assert!(times.len() == 2 && times[1] - times[0] >= 100.0, "{log}");
+}
+
+#[test]
+fn a_recording_is_never_written_over_another() {
+    let desk = desk();
+    fs::write(desk.path().join("a.jsonl"), "mine").unwrap();
+    let said = run_with(desk.path(), &["drive", "pack", "--log", "a.jsonl", "--speed", "max"], LINES);
+    assert_eq!(said.code, 1);
+    assert!(said.err.contains("there is a file of this name already"), "{}", said.err);
+    assert_eq!(fs::read_to_string(desk.path().join("a.jsonl")).unwrap(), "mine");
+}
