@@ -246,7 +246,7 @@ fn a_command_line_that_cannot_be_used() {
             &["grade", "pack", "pack/model.jsonl", "--out", "out", "--exercise", "two-valve"][..],
             "did you mean \"two-valves\"?",
         ),
-        (&["faults", "XV-1009"][..], "did you mean \"XV-1001\"?"),
+        (&["faults", "XV-1009", "--plant", "valve-bench"][..], "did you mean \"XV-1001\"?"),
         (&["plant", "valve-bend"][..], "did you mean \"valve-bench\"?"),
         (&["fly"][..], "unrecognized subcommand"),
     ] {

@@ -49,7 +49,8 @@ impl<'a> Driver<'a> {
             pack_version: pack.file.version.clone(),
             ..header
         };
-        let mut driver = Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new(), last: Tick::ZERO };
+        let mut driver =
+            Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new(), last: Tick::ZERO };
         driver.lamps = driver.lamps_now();
         Ok(driver)
     }

@@ -15,10 +15,13 @@ use crate::disk::Trouble;
 use base::observable::Verb;
 
 /// The plant files in the program: short name, file, content.
-pub const EMBEDDED: &[(&str, &str, &str)] = &[("valve-bench", "valve-bench.ron", include_str!("bench.ron"))];
+pub const EMBEDDED: &[(&str, &str, &str)] = &[
+    ("training-vessel", "training-vessel.ron", include_str!("../../../scenarios/plants/training-vessel.ron")),
+    ("valve-bench", "valve-bench.ron", include_str!("bench.ron")),
+];
 
 /// The plant that verbs speak of when none is named.
-pub const DEFAULT: &str = "valve-bench";
+pub const DEFAULT: &str = "training-vessel";
 
 /// A plant ready to be cloned into sessions: cold, with its panel and the names on board.
 #[derive(Clone, Debug)]
