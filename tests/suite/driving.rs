@@ -1,6 +1,9 @@
 //! Driving: what is driven is a log, and the log replays to what was driven.
 
-use super::bench::{desk, run, run_with};
+use super::bench::{desk, pack, run, run_with};
+use base::Tick;
+use files::log::Header;
+use replay::record::{Deed, Recording, Scene, record};
 use std::fs;
 
 const LINES: &str = "\
@@ -80,4 +83,41 @@ fn a_recording_is_never_written_over_another() {
     assert_eq!(said.code, 1);
     assert!(said.err.contains("there is a file of this name already"), "{}", said.err);
     assert_eq!(fs::read_to_string(desk.path().join("a.jsonl")).unwrap(), "mine");
+}
+
+/// Opens both valves, tests the lamps when the alarm comes, looks, and reports what the helper found.
+fn careful(scene: &Scene<'_>, done: &mut usize) -> Vec<Deed> {
+    let found = scene.heard().iter().any(|e| format!("{:?}", e.what).contains("outlet valve: 0.0 % open"));
+    let deeds = match *done {
+        0 if scene.now() >= Tick(50) => vec![Deed::operate("XV-1001", "open"), Deed::operate("XV-1002", "open")],
+        1 if scene.waits() && scene.alarm("XA-1001") == Some(true) => vec![Deed::acknowledge(), Deed::lamp_test()],
+        2 if found => vec![Deed::report("XV-1002", "it is told to open and does not")],
+        _ => vec![],
+    };
+    *done += usize::from(!deeds.is_empty());
+    deeds
+}
+
+#[test]
+fn a_behaviour_is_recorded_and_its_log_replays_without_drift() {
+    let pack = replay::Pack::open(&pack()).unwrap();
+    let ready = pack.exercise(None).unwrap();
+    let header = Header { trainee: "t-9".into(), start: "2031-03-04T08:00:00Z".into(), seed: 5, ..Header::default() };
+    let recording = Recording { look_every: 5, saw_every: Some(100) };
+    let recorded = |header: &Header| {
+        let mut done = 0;
+        record(&pack, ready, header, recording, &mut |scene| careful(scene, &mut done)).unwrap()
+    };
+    let log = recorded(&header);
+    assert_eq!((log.actions.len(), log.saw.len(), log.whole), (5, 31, true));
+    let bytes = files::log::write(&log);
+    assert_eq!(bytes, files::log::write(&recorded(&header)), "the same behaviour makes the same log");
+    let desk = desk();
+    fs::write(desk.path().join("logs/t-9.jsonl"), bytes).unwrap();
+    let said = run(desk.path(), &["grade", "pack", "logs", "--out", "out"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    assert!(said.out.starts_with("t-9: 10 of 10, passed  "), "{}", said.out);
+    // A deed that no log of this plant may hold ends the recording.
+    let wrong = record(&pack, ready, &header, recording, &mut |_| vec![Deed::operate("XV-7", "open")]).unwrap_err();
+    assert!(wrong[0].message.contains("there is no control XV-7"), "{wrong:?}");
 }

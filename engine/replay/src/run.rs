@@ -77,6 +77,10 @@ pub(crate) fn play(
         session.tick(story.as_mut());
     }
     let finished = Box::new(session.finish());
+    if !finished.ending.gradable() && stop.load(Ordering::Relaxed) {
+        // The story was stopped with everything else; it did not fail.
+        return Played::Stopped;
+    }
     judge(ready, ship, log, file, finished, told)
 }
 

@@ -83,7 +83,7 @@ impl Reader<'_> {
                     place,
                     format!("the log has no end line; the run is taken to end with its last line, at {}", log.end),
                 )
-                .hint("items that were still open then are told as undecided"),
+                .hint("the marks rest on what was recorded up to then"),
             );
         }
         Some(log)
