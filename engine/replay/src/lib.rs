@@ -7,6 +7,13 @@
 //! of threads; one bad log, failing script or crash is one line among the results.
 //!
 //! Must not know: html, clap.
+//!
+//! ```
+//! use base::Place;
+//! let ship = replay::Ship::named("valve-bench", &Place::file("example")).unwrap();
+//! let faults = replay::describe::faults(&ship, Some("XV-1001"));
+//! assert_eq!((faults[0].kind.as_str(), faults[0].layer), ("seized", "actual"));
+//! ```
 
 pub mod check;
 pub mod describe;
