@@ -133,3 +133,9 @@ pub fn nearest_with_faults(ship: &Ship, tag: &str) -> Option<String> {
     let all = ship.plant.failings().iter().chain(ship.panel.failings());
     base::nearest::nearest(tag, all.map(|f| f.on.as_str())).map(ToOwned::to_owned)
 }
+
+/// The words of the exercises, as the reference in the book: Markdown.
+#[must_use]
+pub fn words() -> String {
+    script::reference::markdown()
+}
