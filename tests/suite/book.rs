@@ -2,11 +2,11 @@
 //! and commands that exist.
 //!
 //! After a change that is meant, `UPDATE_BOOK=1 cargo test --test all book` writes the made pages
-//! anew; look at the difference before it is committed.
+//! anew; run it once more without, and look at the difference before it is committed.
 
-use base::units::UNITS;
-use std::collections::BTreeSet;
-use std::fmt::Write;
+mod done;
+mod made;
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -90,79 +90,12 @@ fn blocks() -> Vec<(String, usize, String, String)> {
     found
 }
 
-#[test]
-fn units_are_those_of_the_program() {
-    let mut made = String::from("| what | units |\n| --- | --- |\n");
-    let mut told = BTreeSet::new();
-    for first in UNITS {
-        if first.symbol == "state" || first.symbol == "none" || !told.insert(first.dimension) {
-            continue;
-        }
-        let all: Vec<String> = base::units::units_of(first.dimension).map(|u| format!("`{}`", u.symbol)).collect();
-        writeln!(made, "| {} | {} |", first.dimension.name(), all.join(", ")).unwrap();
-    }
-    hold("units.md", &made);
-}
-
-#[test]
-fn the_log_schema_is_the_one_of_the_reader() {
-    hold("log.schema.json", &files::schema::log());
-}
-
-#[test]
-fn the_caps_of_logs_are_those_of_the_reader() {
-    use files::log;
-    let mut made = String::from("| at most | |\n| --- | --- |\n");
-    for (what, cap) in [
-        ("actions of a log", log::ACTIONS_MAX.to_string()),
-        ("lines of a log, those of what was shown among them", log::LINES_MAX.to_string()),
-        ("bytes of a line", log::LINE_BYTES_MAX.to_string()),
-        ("bytes of a log", log::BYTES_MAX.to_string()),
-        ("seconds of a time", log::SECONDS_MAX.to_string()),
-    ] {
-        writeln!(made, "| {what} | {cap} |").unwrap();
-    }
-    hold("log-caps.md", &made);
-}
-
-#[test]
-fn every_log_of_the_book_is_read_without_a_word() {
-    let mut read = 0;
-    for (name, line, kind, text) in blocks() {
-        if kind != "json,log" {
-            continue;
-        }
-        let expected = files::log::Expected {
-            pack: "first-exercise",
-            pack_version: "1.0.0",
-            exercises: &["lamp"],
-            allowed: &|_| Ok(()),
-        };
-        let imported = files::log::read(&name, text.as_bytes(), &expected);
-        assert!(imported.told.is_empty(), "{name}:{line}: {:?}", imported.told);
-        assert!(imported.log.unwrap().whole, "{name}:{line}");
-        read += 1;
-    }
-    assert!(read > 0);
-}
-
-#[test]
-fn every_pack_file_of_the_book_is_read() {
-    let mut read = 0;
-    for (name, line, kind, text) in blocks() {
-        if kind == "ron,pack" {
-            files::pack::read(&name, text.as_bytes()).unwrap_or_else(|e| panic!("{name}:{line}: {e:?}"));
-            read += 1;
-        }
-    }
-    assert!(read > 1);
-}
-
-/// What a block of Lua may be called: a whole exercise, items without a heading, or a fragment that
-/// is not run.
+/// What a block of Lua may be called: a whole exercise, items without a heading, conditions one a
+/// line, or a fragment that is not run; a plain one is an example from the table of words.
 #[test]
 fn every_block_says_what_it_is() {
-    let known = ["console", "text", "json", "json,log", "ron,pack", "lua,exercise", "lua,items", "lua,fragment"];
+    let known = "console, text, json, json,log, ron,pack, lua, lua,exercise, lua,items, lua,conditions, lua,fragment";
+    let known: Vec<&str> = known.split(", ").collect();
     for (name, line, kind, _) in blocks() {
         assert!(known.contains(&kind.as_str()), "{name}:{line}: a block of \"{kind}\"; known: {}", known.join(" "));
     }
@@ -198,4 +131,39 @@ fn the_cautions_stand_at_the_front_with_the_plant_and_with_the_limits() {
         let head: Vec<&str> = text.lines().take(6).collect();
         assert!(head.contains(&"{{#include cautions.md}}"), "{name}");
     }
+}
+
+/// Runs the program: how it ended, and what stands on the screen afterwards.
+fn run(folder: &Path, arguments: &[&str], input: &str) -> (i32, String) {
+    let output = assert_cmd::Command::cargo_bin("faultwright")
+        .unwrap()
+        .current_dir(folder)
+        .env_remove("COLUMNS")
+        .args(arguments)
+        .write_stdin(input)
+        .output()
+        .unwrap();
+    let text = |bytes| String::from_utf8(bytes).unwrap();
+    (output.status.code().unwrap(), text(output.stderr) + &text(output.stdout))
+}
+
+/// The verbs and the whole help of each, the program's own first under an empty name.
+fn help() -> Vec<(String, String)> {
+    let folder = tempfile::tempdir().unwrap();
+    let of = |arguments: &[&str]| {
+        let (code, text) = run(folder.path(), arguments, "");
+        assert_eq!(code, 0, "{text}");
+        text
+    };
+    let whole = of(&["--help"]);
+    let verbs = whole.lines().skip_while(|l| *l != "Commands:").skip(1).take_while(|l| !l.is_empty());
+    let verbs: Vec<String> = verbs
+        .filter(|l| l.starts_with("  ") && !l.starts_with("   "))
+        .filter_map(|l| l.split_whitespace().next())
+        .filter(|v| *v != "help")
+        .map(ToOwned::to_owned)
+        .collect();
+    assert!(verbs.iter().any(|v| v == "grade"), "{whole}");
+    let helps = verbs.iter().map(|v| (v.clone(), of(&[v, "--help"]))).collect::<Vec<_>>();
+    std::iter::once((String::new(), whole)).chain(helps).collect()
 }
