@@ -178,3 +178,28 @@ fn the_first_exercise_goes_as_it_is_written() {
     fs::write(at("first-exercise/pack.ron"), pack).unwrap();
     assert!(check().1.contains("model run of \"lamp\": 8 of 8 marks"));
 }
+
+/// Codes of diagnostics that the book names are codes of the program.
+#[test]
+fn every_code_of_the_book_exists() {
+    let mut sources = String::new();
+    let mut waiting = vec![book().join("../engine")];
+    while let Some(folder) = waiting.pop() {
+        for entry in fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                waiting.push(path);
+            } else if path.extension().is_some_and(|e| e == "rs") {
+                sources.push_str(&fs::read_to_string(path).unwrap());
+            }
+        }
+    }
+    let mut seen = 0;
+    for (name, text) in chapters() {
+        for code in text.split('`').skip(1).step_by(2).filter(|c| c.contains("::") && !c.contains(' ')) {
+            assert!(sources.contains(&format!("\"{code}\"")), "{name}: no message has the code {code}");
+            seen += 1;
+        }
+    }
+    assert!(seen > 5);
+}

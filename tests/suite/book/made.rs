@@ -148,9 +148,17 @@ fn the_kinds_of_component_are_those_of_the_plant_file() {
 fn the_fault_table_is_the_one_that_runs() {
     // What is the same but for its target stands in one row, and so does what differs in its range only.
     let mut kinds: Vec<([String; 5], Vec<[String; 2]>)> = vec![];
-    for l in describe::faults(&ship(ship::DEFAULT), None) {
+    let ship = ship(ship::DEFAULT);
+    for l in describe::faults(&ship, None) {
         let (what, range) = l.size.split_once(", ").unwrap_or_default();
-        let key = [l.kind, l.layer.to_owned(), what.to_owned(), l.seen, l.answer];
+        let mut all = ship.plant.failings().iter().chain(ship.panel.failings());
+        let failing = all.find(|f| f.on.as_str() == l.on && f.kind == l.kind).expect("a line of the table is of one");
+        let default = failing.size.and_then(|s| s.default.map(|d| s.unit.tell(d)));
+        let what = match default {
+            Some(default) => format!("{what} (if none is given, {default})"),
+            None => what.to_owned(),
+        };
+        let key = [l.kind, l.layer.to_owned(), what, l.seen, l.answer];
         let one = [l.on, range.to_owned()];
         match kinds.iter_mut().find(|k| k.0 == key) {
             Some(k) => k.1.push(one),
