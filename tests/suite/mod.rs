@@ -6,3 +6,4 @@ mod book;
 mod driving;
 mod grading;
 mod layers;
+mod plant;

@@ -1,0 +1,7 @@
+//! The plant proved from outside: what it holds against what crossed, practice, the same bits.
+
+mod hand;
+mod inventory;
+mod ledger;
+
+
