@@ -62,6 +62,9 @@ impl Parts {
         for s in self.standbys.iter_mut().filter(|s| s.second == i) {
             s.armed = word == 2;
         }
+        for s in self.standbys.iter_mut().filter(|s| s.first == i && word < 2) {
+            s.duty = word == 0;
+        }
         let motor = &mut self.pumps[i].pump.motor;
         match word {
             0 => {

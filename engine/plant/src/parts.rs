@@ -7,7 +7,7 @@ use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, Firin
 use crate::control::PiController;
 use crate::instruments::{Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
-use crate::liquid::Network;
+use crate::liquid::{LinkId, Network};
 use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, StandbyStart};
 use crate::reading::Source;
 use crate::registry::PointId;
@@ -49,6 +49,8 @@ pub struct PumpPart {
 pub struct TankPart {
     pub at: LiquidNode,
     pub tank: OpenTank,
+    /// Links that begin at its bottom: they draw air when it is empty, and nothing flows.
+    pub outlets: Vec<LinkId>,
 }
 
 /// A cooler between two circuits: hot link, cold link.
@@ -62,9 +64,8 @@ pub struct CoolerPart {
 /// Heat that comes from a warm source outside the model: conductance times difference.
 #[derive(Clone, Copy, Debug)]
 pub struct HeatLoad {
-    /// Link that takes the heat, and the node whose temperature counts.
+    /// Link that takes the heat; the temperature of the node that its flow runs to counts.
     pub link: LiquidLink,
-    pub node: LiquidNode,
     pub source: f64,
     pub conductance: f64,
     /// Heat given since the start, J.
@@ -95,6 +96,8 @@ pub struct StandbyPart {
     pub start: StandbyStart,
     /// Set to standby at the panel.
     pub armed: bool,
+    /// The other pump was started by hand and not stopped since, so it is meant to hold the pressure.
+    pub duty: bool,
 }
 
 /// A transmitter, with the point it serves and what it looks at.

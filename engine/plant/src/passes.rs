@@ -28,9 +28,8 @@ impl Parts {
             self.valves[l.moves].actuator.set_command(output);
         }
         for s in &mut self.standbys {
-            // Armed, and the other pump was meant to hold the pressure.
-            let armed = s.armed && (self.pumps[s.first].pump.motor.is_running() || s.start.has_acted());
-            if s.start.step(armed, Signal(say(s.pressure)), DT) {
+            // The other pump is meant to hold the pressure, whether or not it still runs.
+            if s.start.step(s.armed && s.duty, Signal(say(s.pressure)), DT) {
                 self.pumps[s.second].pump.motor.start();
             }
         }
@@ -125,7 +124,11 @@ impl Parts {
             inlet.set_enthalpy(b.inlet.node, drum.h_l);
         }
         for t in &self.tanks {
-            t.tank.hold(&mut self.circuits[t.at.circuit], t.at.node);
+            let net = &mut self.circuits[t.at.circuit];
+            t.tank.hold(net, t.at.node);
+            for outlet in &t.outlets {
+                net.set_shut(*outlet, t.tank.is_empty());
+            }
         }
         for (i, net) in self.circuits.iter_mut().enumerate() {
             match net.solve() {
@@ -145,7 +148,10 @@ impl Parts {
         }
         for h in &mut self.heat_loads {
             let net = &mut self.circuits[h.link.circuit];
-            let heat = h.conductance * (h.source - net.temperature(h.node.node));
+            // The heat goes to the node that the flow runs to: its temperature counts, else water that creeps
+            // backwards would be warmed past the source.
+            let warmed = if net.flow(h.link.link) >= 0.0 { h.link.to } else { h.link.from };
+            let heat = h.conductance * (h.source - net.temperature(warmed));
             net.set_heat(h.link.link, heat);
             h.given += heat * DT;
         }

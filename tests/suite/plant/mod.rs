@@ -3,5 +3,5 @@
 mod hand;
 mod inventory;
 mod ledger;
-
-
+mod mended;
+mod random;

@@ -140,6 +140,9 @@ impl Draft<'_> {
         params: impl Into<LinkParams>,
     ) -> LiquidLink {
         let (a, b) = ends;
+        let mut params = params.into();
+        // What runs into a tank falls in from above its surface, and nothing can be drawn back by that way.
+        params.non_return |= self.tanks.iter().any(|t| t.at == b);
         let link = self.circuits[a.circuit].builder.link(tag, a.node, b.node, params);
         let at = LiquidLink { circuit: a.circuit, link, from: a.node, to: b.node };
         self.liquid_links.insert(tag.to_owned(), at);

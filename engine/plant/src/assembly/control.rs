@@ -78,7 +78,14 @@ impl Draft<'_> {
         };
         f.finish(&["first", "second", "on"], &[]);
         if let (Some(first), Some(second), Some(pressure)) = (first, second, pressure) {
-            self.standbys.push(StandbyPart { first, second, pressure, start: StandbyStart::new(params), armed: false });
+            self.standbys.push(StandbyPart {
+                first,
+                second,
+                pressure,
+                start: StandbyStart::new(params),
+                armed: false,
+                duty: false,
+            });
         }
     }
 
@@ -151,12 +158,20 @@ impl Draft<'_> {
         for b in &self.always_open {
             steam.set_opening(*b, 1.0);
         }
+        let tanks = std::mem::take(&mut self.tanks)
+            .into_iter()
+            .map(|t| {
+                let net = &circuits[t.at.circuit];
+                let outlets = net.links().filter(|l| net.ends(*l).0 == t.at.node).collect();
+                TankPart { at: t.at, tank: t.tank, outlets }
+            })
+            .collect();
         let parts = Parts {
             ambient: self.ambient,
             circuits,
             valves: self.valves,
             pumps: self.pumps,
-            tanks: self.tanks.into_iter().map(|t| TankPart { at: t.at, tank: t.tank }).collect(),
+            tanks,
             coolers: self.coolers,
             heat_loads: self.heat_loads,
             heated_tanks: self.heated_tanks.into_iter().map(|h| h.1).collect(),

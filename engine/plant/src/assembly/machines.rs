@@ -268,8 +268,8 @@ impl Draft<'_> {
         let node = linked(d, &f, "in").and_then(|n| self.liquid_nodes.get(&n.tag).copied());
         let link = linked(d, &f, "by").and_then(|n| self.liquid_links.get(&n.tag).copied());
         f.finish(&["in", "by"], &[]);
-        if let (Some(node), Some(link)) = (node, link) {
-            self.heat_loads.push(HeatLoad { link, node, source, conductance, given: 0.0 });
+        if let (Some(_), Some(link)) = (node, link) {
+            self.heat_loads.push(HeatLoad { link, source, conductance, given: 0.0 });
         }
     }
 

@@ -1,0 +1,144 @@
+//! Two hundred sequences of random actions: whatever is done to it, the plant stays a plant.
+//!
+//! Every 5 to 60 s some control is set to some word or its dial anywhere on its scale, now and then a failing
+//! is set going or mended. The runs begin in turn cold, ready to light up, raising steam, and steaming.
+
+use super::hand::{Hand, TICKS, raising, ready, steaming};
+use super::ledger::Account;
+use base::random::Stream;
+use base::units::Dimension;
+use plant::ledger::Store;
+use plant::liquid::Fluid;
+use plant::registry::{ControlId, FailingId, Order};
+
+/// Plant time of one sequence, s.
+const LASTS: f64 = 1500.0;
+
+/// Something that no plant may show.
+fn nonsense(h: &Hand) -> Option<String> {
+    for (i, p) in h.plant.points().iter().enumerate() {
+        let id = plant::PointId(i as u16);
+        for (layer, x) in [("actual", h.plant.actual(id).0), ("signal", h.plant.signal(id).0)] {
+            let possible = x.is_finite()
+                && match p.unit.dimension {
+                    // Liquids under tension are left to the networks' law of flow: down to nothing at all.
+                    Dimension::Pressure => x > -2e5 && x < 200e5,
+                    Dimension::Temperature => x > 250.0 && x < 2300.0,
+                    // A transmitter's signal may go a little past its range, and says so by that.
+                    Dimension::Fraction if layer == "actual" => (-1e-9..=1.0 + 1e-9).contains(&x),
+                    Dimension::Fraction => (-0.05..=1.05).contains(&x),
+                    _ => true,
+                };
+            if !possible {
+                return Some(format!("{} of {} is {x} at {} s", layer, p.tag, h.seconds()));
+            }
+        }
+    }
+    None
+}
+
+/// What no store may come to: colder or hotter than anything that acts on it.
+fn impossible(h: &Hand) -> Option<String> {
+    let hottest = |s: &Store| match s {
+        // Services at 75 degC are the hottest thing that cooling water meets; a pump on a shut valve adds to it.
+        Store::Liquid { fluid: Fluid::SeaWater | Fluid::FreshWater, .. } => 373.0,
+        Store::Liquid { fluid: Fluid::FeedWater, .. } => 490.0,
+        Store::Liquid { fluid: Fluid::DieselOil, .. } => 450.0,
+        _ => 1500.0,
+    };
+    for s in h.plant.stores() {
+        let (t, amount) = match &s {
+            Store::Vessel { t, p, .. } => (*t, *p),
+            Store::Liquid { t, mass, .. } => (*t, *mass),
+            Store::Heat { t, capacity, .. } => (*t, *capacity),
+            Store::Air { t, p, .. } => (*t, *p),
+        };
+        if !(t > 250.0 && t < hottest(&s) && amount > 0.0) {
+            return Some(format!("{s:?} at {} s", h.seconds()));
+        }
+    }
+    None
+}
+
+fn act(h: &mut Hand, s: &mut Stream, done: &mut Vec<String>) {
+    if s.chance(0.1) {
+        let i = s.below(h.plant.failings().len() as u64) as usize;
+        let f = h.plant.failings()[i].clone();
+        let (acting, size) = (s.chance(0.6), f.size.map(|z| s.between(z.min, z.max)));
+        h.plant.set_failing(FailingId(i as u16), acting, if acting { size } else { None }).unwrap();
+        done.push(format!("{:.0} s: {} {} {acting} {size:?}", h.seconds(), f.on, f.kind));
+        return;
+    }
+    let i = s.below(h.plant.controls().len() as u64) as usize;
+    let c = h.plant.controls()[i].clone();
+    if c.name.contains("emergency") && s.chance(0.9) {
+        return; // else hardly a fire would live
+    }
+    let order = match c.dial {
+        Some(d) if c.words.is_empty() || s.chance(0.5) => Order::Dial(s.between(d.min, d.max)),
+        _ if c.words.is_empty() => return,
+        _ => Order::Word(s.below(c.words.len() as u64) as usize),
+    };
+    let answer = h.plant.order(ControlId(i as u16), order);
+    done.push(format!("{:.0} s: {} {order:?} {answer:?}", h.seconds(), c.tag));
+}
+
+/// One sequence; what was wrong with it.
+fn sequence(seed: u64) -> Option<String> {
+    let mut s = Stream::new(seed, "random actions");
+    let mut h = match seed % 4 {
+        0 => Hand::cold(),
+        1 => ready(),
+        2 => raising(),
+        _ => steaming(),
+    };
+    let account = Account::open(&h.plant);
+    let mut done = vec![];
+    let end = h.ticks + (LASTS * f64::from(TICKS)) as u64;
+    let mut next = h.ticks;
+    while h.ticks < end {
+        if h.ticks >= next {
+            act(&mut h, &mut s, &mut done);
+            next = h.ticks + 50 + s.below(550);
+        }
+        if let Err(e) = h.try_tick() {
+            return Some(format!("seed {seed}: {e}\n{}\n{}", done.join("\n"), h.tell()));
+        }
+        let looks = h.ticks.is_multiple_of(50);
+        if let Some(told) = nonsense(&h).or_else(|| if looks { impossible(&h) } else { None }) {
+            return Some(format!("seed {seed}: {told}\n{}\n{}", done.join("\n"), h.tell()));
+        }
+    }
+    let gap = account.close(&h.plant);
+    if !gap.closes() {
+        return Some(format!("seed {seed}: {gap:?}\n{}\n{}", done.join("\n"), h.tell()));
+    }
+    println!("seed {seed}: {:e}", gap.greatest());
+    None
+}
+
+fn sequences(seeds: std::ops::Range<u64>) {
+    let wrong: Vec<String> = seeds.filter_map(sequence).collect();
+    assert!(wrong.is_empty(), "{} sequences went wrong\n{}", wrong.len(), wrong.join("\n\n"));
+}
+
+// In four parts, so that they share the cores.
+#[test]
+fn random_actions_first_fifty() {
+    sequences(0..50);
+}
+
+#[test]
+fn random_actions_second_fifty() {
+    sequences(50..100);
+}
+
+#[test]
+fn random_actions_third_fifty() {
+    sequences(100..150);
+}
+
+#[test]
+fn random_actions_fourth_fifty() {
+    sequences(150..200);
+}
