@@ -12,13 +12,18 @@ pub const TICKS: u32 = 10;
 /// The training vessel as its file describes it, cold.
 pub fn cold() -> Plant {
     static COLD: OnceLock<Plant> = OnceLock::new();
-    COLD.get_or_init(|| {
-        let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plants/training-vessel.ron");
-        let bytes = std::fs::read(file).unwrap();
-        let description = files::plant_file::read("training-vessel.ron", &bytes).unwrap_or_else(|e| panic!("{e:?}"));
-        Plant::build(&description).unwrap_or_else(|e| panic!("{e:?}"))
-    })
-    .clone()
+    COLD.get_or_init(|| built(&file())).clone()
+}
+
+fn file() -> String {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/plants/training-vessel.ron");
+    std::fs::read_to_string(file).unwrap()
+}
+
+fn built(text: &str) -> Plant {
+    let description =
+        files::plant_file::read("training-vessel.ron", text.as_bytes()).unwrap_or_else(|e| panic!("{e:?}"));
+    Plant::build(&description).unwrap_or_else(|e| panic!("{e:?}"))
 }
 
 /// A plant under somebody's hands.
@@ -34,6 +39,13 @@ pub struct Hand {
 impl Hand {
     pub fn cold() -> Hand {
         Hand { plant: cold(), ticks: 0, happened: vec![], fresh: vec![] }
+    }
+
+    /// A cold plant with one figure of its file changed: what stands there, and what instead.
+    pub fn with(change: (&str, &str)) -> Hand {
+        let text = file();
+        assert_eq!(text.matches(change.0).count(), 1, "{}", change.0);
+        Hand { plant: built(&text.replace(change.0, change.1)), ticks: 0, happened: vec![], fresh: vec![] }
     }
 
     /// Sets a control to one of its words.

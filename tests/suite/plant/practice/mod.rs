@@ -1,0 +1,9 @@
+//! Practice of the trade on this plant: done that way it works and hurts nothing; done otherwise, the physics answers.
+//!
+//! All of it is common practice with no published source: rules on order, direction and protection, checked as
+//! comparisons and never to the digit.
+
+mod boiler;
+mod fire;
+mod services;
+mod water;
