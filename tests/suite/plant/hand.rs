@@ -41,11 +41,14 @@ impl Hand {
         Hand { plant: cold(), ticks: 0, happened: vec![], fresh: vec![] }
     }
 
-    /// A cold plant with one figure of its file changed: what stands there, and what instead.
-    pub fn with(change: (&str, &str)) -> Hand {
-        let text = file();
-        assert_eq!(text.matches(change.0).count(), 1, "{}", change.0);
-        Hand { plant: built(&text.replace(change.0, change.1)), ticks: 0, happened: vec![], fresh: vec![] }
+    /// A cold plant with figures of its file changed: what stands there, and what instead.
+    pub fn with(changes: &[(&str, &str)]) -> Hand {
+        let mut text = file();
+        for (old, new) in changes {
+            assert_eq!(text.matches(old).count(), 1, "{old}");
+            text = text.replace(old, new);
+        }
+        Hand { plant: built(&text), ticks: 0, happened: vec![], fresh: vec![] }
     }
 
     /// Sets a control to one of its words.

@@ -35,7 +35,7 @@ impl fmt::Display for Mistake {
             Mistake::Outside(n) => {
                 write!(
                     f,
-                    "{n} is out of range; it must be from 0 degC to 600 degC, at most 120 bara, and liquid only if it is not boiling"
+                    "{n} is out of range; it must be from 0 degC to 1200 degC, at most 120 bara, and liquid only if it is not boiling"
                 )
             }
             Mistake::Start(t) => write!(f, "at the start, {t}"),

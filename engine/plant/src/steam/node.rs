@@ -63,7 +63,7 @@ impl Outside {
         Outside::new(base::units::ATMOSPHERE, t, Gives::Air { humidity })
     }
 
-    /// Whether the water tables hold there: 0 degC to 600 degC, up to 120 bara, not below saturation for liquid.
+    /// Whether the water tables hold there: 0 degC to 1200 degC, up to 120 bara, not below saturation for liquid.
     #[must_use]
     pub fn in_range(&self) -> bool {
         let liquid = self.gives != Gives::Water || (self.t <= water::T_MAX_LIQUID && self.p >= water::p_sat(self.t));

@@ -116,6 +116,39 @@ fn slopes_agree_with_differences() {
     }
 }
 
+/// Beyond the grid: against IF97's regions 2 and 5, over what tubes without cooling can come to.
+#[test]
+fn hot_vapour_keeps_its_stated_error() {
+    let (mut v_, mut u_, mut step) = (0.0, 0.0, 0.0);
+    for p in [2e3, 1e5, 5e5, 1e6, 2e6, 3e6, 6e6, 12e6] {
+        let (mut v_p, mut u_p) = (0.0, 0.0);
+        let mut t = 873.25;
+        while t < 1473.0 {
+            let w = vapour(p, t);
+            // The regions meet at 1073.15 K; the library takes the right one by itself.
+            let (v, u) = (pt(p * 1e-6, t - 273.15, OV), pt(p * 1e-6, t - 273.15, OU) * 1e3);
+            worst(&mut v_p, w.v / v - 1.0);
+            worst(&mut u_p, w.u / u - 1.0);
+            let (a, b, dt) = (vapour(p, t - 1e-3), vapour(p, t + 1e-3), 2e-3);
+            assert!((w.dv_dt * dt - (b.v - a.v)).abs() < 1e-8 * w.v, "{p} {t}");
+            assert!((w.du_dt * dt - (b.u - a.u)).abs() < 1e-3, "{p} {t}");
+            let (a, b) = (vapour(p * 0.99999, t), vapour(p * 1.00001, t));
+            assert!((w.dv_dp * 2e-5 * p - (b.v - a.v)).abs() < 1e-8 * w.v, "{p} {t}");
+            assert!((w.du_dp * 2e-5 * p - (b.u - a.u)).abs() < 1e-2, "{p} {t}");
+            t += 7.3;
+        }
+        let (a, b) = (vapour(p, 873.149_999), vapour(p, 873.150_001));
+        worst(&mut step, (b.v / a.v - 1.0).abs().max((b.u / a.u - 1.0).abs()));
+        println!("{p}: v {v_p:e} u {u_p:e}");
+        // To 30 bar, and in proportion above.
+        let part = (p / 3e6).max(1.0);
+        worst(&mut v_, v_p / part);
+        worst(&mut u_, u_p / part);
+    }
+    assert!(v_ < 5e-4 && u_ < 4e-4, "{v_:e} {u_:e}");
+    assert!(step < 1e-8, "{step:e}");
+}
+
 /// Far below saturation steam is the ideal gas: `p v = R T` to the last places.
 #[test]
 fn thin_steam_is_the_ideal_gas() {

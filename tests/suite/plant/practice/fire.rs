@@ -125,7 +125,7 @@ fn the_pressure_switch_comes_before_the_safety_valve() {
 /// Without that switch the safety valve lifts at its set pressure, holds it at full fire, and reseats.
 #[test]
 fn the_safety_valve_lifts_at_its_pressure_holds_it_and_reseats() {
-    let mut h = Hand::with(("above\": (\"17.3 barg\"", "above\": (\"24 barg\""));
+    let mut h = Hand::with(&[("\"above\": (\"17.3 barg\"", "\"above\": (\"24 barg\"")]);
     h.prepare();
     h.light_up(0.2);
     h.raise_steam();
