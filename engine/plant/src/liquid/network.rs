@@ -171,6 +171,10 @@ impl Network {
 
     /// Sets a link; figures are rounded to 1e-4.
     pub fn set(&mut self, link: LinkId, setting: Setting) {
+        // Mostly nothing has moved since the last tick.
+        if self.links[link.0 as usize].setting == setting {
+            return;
+        }
         let round = |x: f64| (x * 1e4).round() / 1e4;
         let setting = Setting {
             shut: setting.shut,

@@ -57,6 +57,8 @@ pub struct MotorPump {
     /// Part of the wheel's head that vapour leaves.
     primed: f64,
     shaft_power: f64,
+    /// Head at its best flow, m: the curve's power law is worked out once.
+    best_head: f64,
 }
 
 impl MotorPump {
@@ -83,6 +85,7 @@ impl MotorPump {
             speed: 0.0,
             primed: 1.0,
             shaft_power: 0.0,
+            best_head: params.curve.head(params.best_flow, 1.0),
         })
     }
 
@@ -120,7 +123,7 @@ impl MotorPump {
     #[must_use]
     pub fn power_at(&self, flow: f64, density: f64, speed: f64) -> f64 {
         let p = &self.params;
-        let best = density * GRAVITY * p.best_flow * p.curve.head(p.best_flow, 1.0) / p.best_efficiency;
+        let best = density * GRAVITY * p.best_flow * self.best_head / p.best_efficiency;
         let w2 = speed * speed;
         let s = p.shut_off_power;
         let full = best * w2 * (s * speed + (1.0 - s) * flow.max(0.0) / p.best_flow);
