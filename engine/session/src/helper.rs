@@ -47,6 +47,8 @@ pub(crate) struct Request {
 struct Doing {
     request: Request,
     arrives: Tick,
+    /// The control has been worked (or refused to be).
+    worked: bool,
     refused: Option<String>,
 }
 
@@ -80,17 +82,13 @@ impl Helper {
     fn set_off(&mut self, request: Request, now: Tick, ways: &[WalkTo]) {
         let walk = places::ticks_between(ways, &self.at, &request.sight.place);
         self.at.clone_from(&request.sight.place);
-        self.doing = Some(Doing { request, arrives: now.after(walk), refused: None });
+        self.doing = Some(Doing { request, arrives: now.after(walk), worked: false, refused: None });
     }
 
     /// One tick, before the actions that are due in it.
     pub fn tick(&mut self, now: Tick, plant: &mut Plant, ways: &[WalkTo], into: &mut Vec<Happening>) {
-        let Some(doing) = &mut self.doing else { return };
-        if now == doing.arrives
-            && let Some((control, order, _)) = &doing.request.work
-        {
-            doing.refused = plant.order(*control, *order).err();
-        }
+        self.work(now, plant);
+        let Some(doing) = &self.doing else { return };
         if now < doing.arrives.after(ON_THE_SPOT) {
             return;
         }
@@ -104,13 +102,21 @@ impl Helper {
         self.doing = None;
         if let Some(next) = self.waiting.pop_front() {
             self.set_off(next, now, ways);
-            // Already there: it is worked at once.
-            if let Some(Doing { request: Request { work: Some((control, order, _)), .. }, arrives, refused }) =
-                &mut self.doing
-                && *arrives == now
-            {
-                *refused = plant.order(*control, *order).err();
-            }
+            // Who is already there works at once.
+            self.work(now, plant);
+        }
+    }
+
+    /// Works the control of the request in hand, once, as soon as the helper is there. Whoever was asked
+    /// after this tick's look, and stands there already, gets to it on the next one.
+    fn work(&mut self, now: Tick, plant: &mut Plant) {
+        if let Some(Doing { request: Request { work: Some((control, order, _)), .. }, arrives, worked, refused }) =
+            &mut self.doing
+            && now >= *arrives
+            && !*worked
+        {
+            *worked = true;
+            *refused = plant.order(*control, *order).err();
         }
     }
 

@@ -72,3 +72,20 @@ fn what_is_worked_on_the_spot_is_worked_when_the_helper_arrives() {
         ]
     );
 }
+
+/// Once a control that was ordered while the helper stood beside it, free, was never worked and yet
+/// told as "set as ordered".
+#[test]
+fn a_control_beside_an_idle_helper_is_worked_too() {
+    let e = exercise(1200);
+    let mut s = session(&e);
+    s.act(check(10, "V-2201"));
+    s.act(action(600, Verb::Operate, "V-2201", "open"));
+    let id = s.plant().point(&Tag::new("V-2201")).unwrap();
+    while s.now() < Tick(603) {
+        s.tick(&mut NoStory);
+    }
+    assert!(s.plant().actual(id).0 > 0.0, "nobody has to walk: it moves at once");
+    s.run(&mut NoStory);
+    assert_eq!(s.plant().actual(id).0, 1.0);
+}
