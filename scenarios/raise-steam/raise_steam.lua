@@ -35,7 +35,10 @@ fault "blowdown passing" { on = "XV-2002", kind = "passing", size = "45 % of rat
 
 -- What earns marks ------------------------------------------------------------------------------
 
-local fire = lit("BL-2001")
+-- The flame as the scanner tells it; the lamp would be lit in every lamp test too.
+local fire = signal("BSH-2001"):is("flame")
+-- Limits are looked at only once there is something to keep: nobody earns them by doing nothing.
+local has_fired = fire:lasting("20 s"):ever()
 local wide_open = "90 % open"
 
 step "sea water" {
@@ -50,7 +53,7 @@ step "fresh water" {
   practise = "Lining up fresh water, and putting the three-way valve on automatic.",
 }
 limit "compressor cool" {
-  marks = 4, keep = not_(tripped("XS-1401")),
+  marks = 4, keep = not_(tripped("XS-1401")), during = did("K-1401"):ever(),
   expected = "The compressor never runs hot: its cooling water flows before it is started.",
   practise = "Cooling before heat: open the compressor's water on the spot before it runs.",
 }
@@ -86,7 +89,7 @@ step "lamp reported" {
   practise = "Reporting: which piece of equipment, and what is wrong with it.",
 }
 step "purge" {
-  marks = 6, critical = true, out_of_order = 0, done = actual("YS-2003"):is("purged"),
+  marks = 6, critical = true, done = actual("YS-2003"):is("purged"):before(fire),
   expected = "The furnace is purged with five volumes of air before anything is lit.",
   practise = "Purge before every light-up: fan, open damper, five volumes counted.",
 }
@@ -97,12 +100,12 @@ step "light up" {
   practise = "The order of things before the fire.",
 }
 limit "gentle firing" {
-  marks = 6, keep = actual("TDT-2001"):between("-9 K", "9 K"), none_beyond = "9 K",
+  marks = 6, keep = actual("TDT-2001"):between("-9 K", "9 K"), during = has_fired, none_beyond = "9 K",
   expected = "The halves of the drum's shell never differ by more than 9 K.",
   practise = "Low fire until pressure is up: the metal limits the rate.",
 }
 limit "superheater cooled" {
-  marks = 6, critical = true, keep = actual("TT-2102"):below("520 degC"), none_beyond = "60 K",
+  marks = 6, critical = true, keep = actual("TT-2102"):below("520 degC"), during = has_fired, none_beyond = "60 K",
   expected = "The superheater's metal stays below 520 degC: some steam always flows through it.",
   practise = "Steam through the superheater: its drain is shut only after another way is open.",
 }
@@ -161,7 +164,7 @@ response "level saved" {
   practise = "Falling level: another way for feed before the cause is found.",
 }
 limit "alarms answered" {
-  marks = 3, none_after = "6 min",
+  marks = 3, none_after = "6 min", during = has_fired,
   keep = none(unacknowledged("XA-2004"):lasting("2 min"), unacknowledged("XA-2001"):lasting("2 min")),
   expected = "The alarms of trip and low level are acknowledged within 2 minutes.",
   practise = "Answer an alarm, then act on it.",
