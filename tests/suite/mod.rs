@@ -7,3 +7,4 @@ mod driving;
 mod grading;
 mod layers;
 mod plant;
+mod shipped;

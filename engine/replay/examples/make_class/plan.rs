@@ -151,6 +151,7 @@ pub fn plan(h: &Habits) -> Vec<Task> {
     match h.consumer {
         Consumer::Proper => {
             add(When::Above("PT-2110", barg(2.2), 2400.0), 8.0, operate(&[("XV-2201", "20 % open")]));
+            add(When::After(70.0), 6.0, operate(&[("XV-2201", "60 % open")]));
         }
         Consumer::Never => add(When::Never, 0.0, vec![]),
     }
@@ -158,6 +159,5 @@ pub fn plan(h: &Habits) -> Vec<Task> {
         add(When::After(75.0), 6.0, operate(&[("XV-2101", "shut")]));
     }
     add(When::Now, 6.0, operate(&[("LIC-3001", "automatic")]));
-    add(When::After(60.0), 6.0, operate(&[("HIC-2001", "30 % firing")]));
     p
 }

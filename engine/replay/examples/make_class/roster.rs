@@ -36,11 +36,15 @@ pub fn roster() -> Vec<Person> {
         person("t-19", "Lena Ozols", Habits { after_trip: AfterTrip::Nothing, ..GOOD }),
         person("t-20", "Karim Haddad", Habits { watch: Watch::Alarm, ..GOOD }),
         person("t-21", "Signe Dahl", Habits { watch: Watch::Nothing, ..GOOD }),
-        person("t-22", "Theo Marsh", Habits { acknowledges: false, drain: Drain::NeverShuts, ..GOOD }),
+        person(
+            "t-22",
+            "Theo Marsh",
+            Habits { acknowledges: false, after_trip: AfterTrip::Relights(90.0), drain: Drain::NeverShuts, ..GOOD },
+        ),
         person(
             "t-23",
             "Anke Visser",
-            Habits { pace: 2.6, gives_up: Some(58), temperature_on_automatic: false, ..GOOD },
+            Habits { pace: 2.6, gives_up: Some(44), temperature_on_automatic: false, ..GOOD },
         ),
         person(
             "t-24",

@@ -161,6 +161,8 @@ pub struct Trainee {
     by_pass: u32,
     told: u32,
     next_trim: f64,
+    /// What is done about a hot compressor, and when next.
+    hot: Option<(u32, f64)>,
 }
 
 impl Trainee {
@@ -180,6 +182,7 @@ impl Trainee {
             by_pass: 0,
             told: 0,
             next_trim: 0.0,
+            hot: None,
         }
     }
 
@@ -198,6 +201,7 @@ impl Trainee {
         self.alarms(scene, now, &mut deeds);
         self.trip(scene, now, &mut deeds);
         self.level(scene, now, &mut deeds);
+        self.compressor(scene, now, &mut deeds);
         if self.back == Back::No {
             self.work(scene, now, &mut deeds);
         }
@@ -238,6 +242,25 @@ impl Trainee {
                 self.acknowledge_at = None;
             }
             Some(_) => {}
+        }
+    }
+
+    /// Whoever answers alarms finds out what a hot compressor lacks, a while too late.
+    fn compressor(&mut self, scene: &Scene<'_>, now: f64, deeds: &mut Vec<Deed>) {
+        match self.hot {
+            None if self.habits.acknowledges && scene.alarm("XA-1402") == Some(true) => {
+                self.hot = Some((0, now + self.delay(90.0)));
+            }
+            Some((0, at)) if now >= at => {
+                deeds.push(Deed::operate("XV-1211", "open"));
+                self.hot = Some((1, now + 360.0));
+            }
+            Some((1, at)) if now >= at => {
+                deeds.push(Deed::operate("K-1401", "reset"));
+                deeds.push(Deed::operate("K-1401", "automatic"));
+                self.hot = Some((2, now));
+            }
+            _ => {}
         }
     }
 
