@@ -228,6 +228,12 @@ impl Plant {
         self.parts.crossings()
     }
 
+    /// How much work the steam net's solver has had, and how often it had to take what had not converged.
+    #[must_use]
+    pub fn steam_effort(&self) -> crate::steam::Effort {
+        self.parts.steam.effort()
+    }
+
     fn hurt(&self, which: usize) -> (f64, &'static str) {
         let Some(b) = &self.parts.boiler else { return (0.0, "") };
         let entry = match self.offers.hurts[which] {

@@ -91,6 +91,7 @@ fn mass_and_energy_close_over_the_model_run() {
     look(&h, "second consumer");
     h.run(600.0);
     look(&h, "ten minutes later");
+    assert_eq!(h.plant.steam_effort().unconverged, 0, "the steam net's solver converged on every tick");
 }
 
 /// Each error by itself is of a size that a slip in the plant would make, and the same check finds it.
