@@ -57,10 +57,12 @@ impl Account {
             ((held.1 - held.0) - (came.1 - came.0)) / scale
         };
         let was = &self.crossed;
+        let volume: f64 = stores.iter().map(|s| if let Store::Vessel { volume, .. } = s { *volume } else { 0.0 }).sum();
         Gap {
             water: gap((a.water, b.water), (was.water, crossed.water), crossed.water_through - was.water_through),
-            // The air of steam spaces is little beside what passes; what has passed is not told, so a kilogram stands for it.
-            steam_air: gap((a.steam_air, b.steam_air), (was.steam_air, crossed.steam_air), 1.0),
+            // Beside what the steam spaces hold when they are cold; once steam has driven it out, the solver may leave a
+            // trace of either sign, which no pressure tells.
+            steam_air: gap((a.steam_air, b.steam_air), (was.steam_air, crossed.steam_air), 1.2 * volume),
             control_air: gap((a.control_air, b.control_air), (was.control_air, crossed.control_air), 1.0),
             other_liquids: gap((a.other_liquids, b.other_liquids), (was.other_liquids, crossed.other_liquids), 0.0),
             energy: gap(
