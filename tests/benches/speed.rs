@@ -80,10 +80,44 @@ fn beside(c: &mut Criterion) {
     group.finish();
 }
 
+/// The folder of the pack that ships, opened, and one of its logs: 85 minutes of a careful trainee.
+fn shipped() -> (replay::Pack, Vec<replay::ReadLog>) {
+    let folder = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios/raise-steam");
+    let pack = replay::Pack::open(&folder).unwrap();
+    let logs = replay::read_logs(&pack, pack.exercise(None).unwrap(), &[folder.join("class/t-02.jsonl")]);
+    (pack, logs)
+}
+
+fn grade_once(pack: &replay::Pack, logs: &[replay::ReadLog]) -> u32 {
+    let options = replay::Options { jobs: 1, stop: std::sync::Arc::default() };
+    let ends = replay::grade(pack, pack.exercise(None).unwrap(), logs, &options, &|_, graded| graded.record.end.0);
+    ends[0].1
+}
+
+/// A log replayed with panel, faults, story and monitors, and graded: elements are simulated seconds. Its
+/// memory is that of a process of its own, which does nothing else.
+fn graded(c: &mut Criterion) {
+    let (pack, logs) = shipped();
+    let seconds = u64::from(grade_once(&pack, &logs)) / 10;
+    let mut group = c.benchmark_group("a shipped log replayed and graded");
+    group.throughput(Throughput::Elements(seconds)).sample_size(10);
+    group.bench_function(format!("{} minutes", seconds / 60), |b| b.iter(|| black_box(grade_once(&pack, &logs))));
+    group.finish();
+    let child = std::process::Command::new(std::env::current_exe().unwrap()).arg("--grade-once").output().unwrap();
+    print!("{}", String::from_utf8_lossy(&child.stdout));
+}
+
+/// Peak resident memory of this process, as the kernel tells it.
+fn peak() -> String {
+    let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
+    let line = status.lines().find_map(|l| l.strip_prefix("VmHWM:"));
+    line.map_or_else(|| "not told on this system".into(), |l| l.trim().to_owned())
+}
+
 criterion_group! {
     name = speed;
     config = Criterion::default().configure_from_args().warm_up_time(std::time::Duration::from_secs(1)).measurement_time(std::time::Duration::from_secs(3));
-    targets = whole_plant, beside
+    targets = whole_plant, beside, graded
 }
 
 /// `--ticks N` steps the steaming plant N times and ends, for whoever counts instructions: the difference between
@@ -98,6 +132,12 @@ fn main() {
             h.plant.step().unwrap();
         }
         println!("{ticks} ticks, drum at {:.3} barg", h.barg("PT-2001"));
+        return;
+    }
+    if words.iter().any(|w| w == "--grade-once") {
+        let (pack, logs) = shipped();
+        let ticks = grade_once(&pack, &logs);
+        println!("peak memory of a process that replays and grades {} minutes: {}", ticks / 600, peak());
         return;
     }
     speed();
