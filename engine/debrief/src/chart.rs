@@ -3,6 +3,7 @@
 
 use crate::axis::{self, Axis};
 use crate::lanes::time_axis;
+use crate::limit;
 use crate::moments::{self, Moment};
 use crate::page::{Page, Side, TrendLimit};
 use crate::svg::{Markup, Svg};
@@ -220,8 +221,8 @@ fn picture(
     let bottom = top + height;
     let mut svg = Svg::picture(id, "chart", bottom + 20, title, desc);
     let y = |value: f64| words::number(f64::from(bottom) - axis.up(value) * f64::from(height), 1);
-    for limit in limits {
-        wrong_area(&mut svg, id, limit, axis, top, bottom);
+    for l in limits {
+        limit::wrong_area(&mut svg, id, l, axis, top, bottom);
     }
     for value in &axis.labels {
         let at = y(*value);
@@ -253,53 +254,10 @@ fn picture(
         svg.leaf("path", &[("class", &"rug"), ("d", &actions)]);
     }
     svg.close();
-    for limit in limits {
-        limit_line(&mut svg, limit, &y(limit.value));
+    for l in limits {
+        limit::line(&mut svg, l, &y(l.value), limit::label_at_end(l, axis, layers));
     }
     svg.finish()
-}
-
-fn wrong_area(svg: &mut Svg, id: &str, limit: &TrendLimit, axis: &Axis, top: u32, bottom: u32) {
-    let pattern = format!("{id}-wrong");
-    svg.open("defs", &[]);
-    svg.open(
-        "pattern",
-        &[
-            ("id", &pattern),
-            ("width", &7),
-            ("height", &7),
-            ("patternUnits", &"userSpaceOnUse"),
-            ("patternTransform", &"rotate(45)"),
-        ],
-    );
-    svg.leaf("rect", &[("class", &"wrong"), ("width", &1), ("height", &7)]);
-    svg.close();
-    svg.close();
-    let at = f64::from(bottom) - axis.up(limit.value) * f64::from(bottom - top);
-    let (from, to) = match limit.wrong {
-        Side::Above => (f64::from(top), at),
-        Side::Below => (at, f64::from(bottom)),
-    };
-    svg.leaf(
-        "rect",
-        &[
-            ("x", &"0"),
-            ("width", &"100%"),
-            ("y", &number(from, 1)),
-            ("height", &number((to - from).max(0.0), 1)),
-            ("fill", &format!("url(#{pattern})")),
-        ],
-    );
-}
-
-fn limit_line(svg: &mut Svg, limit: &TrendLimit, at: &str) {
-    svg.leaf("line", &[("class", &"limit"), ("x1", &"0"), ("x2", &"100%"), ("y1", &at), ("y2", &at)]);
-    // The label stands on the right side of its line, so that the hatching does not cross it.
-    let dy = match limit.wrong {
-        Side::Above => 12,
-        Side::Below => -4,
-    };
-    svg.text("text", &[("class", &"limit"), ("x", &4), ("y", &at), ("dy", &dy)], &limit.label);
 }
 
 /// A line as path commands: per column the lowest and the highest value in the order in which they

@@ -38,6 +38,7 @@ mod class_page;
 mod gradebook;
 mod json;
 mod lanes;
+mod limit;
 mod moments;
 mod names;
 mod page;

@@ -10,7 +10,7 @@ pub const ROW: u32 = 19;
 /// the narrowest chart, on a phone, is about 310.
 const NEAREST: f64 = 0.06;
 /// Rows of markers; where more meet, the last row lets them overlap, and the story still tells them.
-const ROWS_MAX: usize = 6;
+const ROWS_MAX: usize = 9;
 
 /// A moment with its place.
 #[derive(Clone, Debug)]

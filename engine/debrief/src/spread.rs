@@ -9,7 +9,7 @@ use base::Tick;
 use serde::Serialize;
 
 /// Dots of one column before they overlap.
-const HIGH: usize = 6;
+const HIGH: usize = 12;
 /// Columns of dots along the axis.
 const COLUMNS: u32 = 50;
 

@@ -83,6 +83,25 @@ pub fn sentence(text: &str) -> String {
     out
 }
 
+/// Paragraphs of a text: a blank line divides them, other ends of lines are only where the text was wrapped.
+pub fn paragraphs(text: &str) -> Vec<String> {
+    let mut out = vec![String::new()];
+    for line in text.lines().map(str::trim) {
+        let last = out.last_mut().expect("there is always one");
+        match (line.is_empty(), last.is_empty()) {
+            (true, true) => {}
+            (true, false) => out.push(String::new()),
+            (false, true) => last.push_str(line),
+            (false, false) => {
+                last.push(' ');
+                last.push_str(line);
+            }
+        }
+    }
+    out.retain(|p| !p.is_empty());
+    out
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -101,6 +120,15 @@ mod tests {
         assert_eq!(number(-0.001, 1), "0.0");
         assert_eq!(number(-0.06, 1), "-0.1");
         assert_eq!(number(f64::NAN, 1), "no value");
+    }
+
+    #[test]
+    fn a_wrapped_text_is_one_paragraph() {
+        assert_eq!(
+            paragraphs("\n The boiler\n  is cold.\n\n \nRaise\r\nsteam.\n"),
+            ["The boiler is cold.", "Raise steam."]
+        );
+        assert!(paragraphs(" \n").is_empty());
     }
 
     #[test]
