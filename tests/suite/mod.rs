@@ -6,5 +6,6 @@ mod book;
 mod driving;
 mod grading;
 mod layers;
+mod pages;
 mod plant;
 mod shipped;
