@@ -58,6 +58,10 @@ impl Parts {
 
     /// Before the first tick: the instruments stand at what is true.
     pub fn prime(&mut self) {
+        // Motors have their supply before the first tick, so that the first action can start one.
+        for p in &mut self.pumps {
+            p.pump.motor.step(true, 0.0, 0.0);
+        }
         for i in 0..self.transmitters.len() {
             let value = self.transmitters[i].source.read(self);
             let t = &mut self.transmitters[i].transmitter;

@@ -61,3 +61,28 @@ fn the_standby_pump_leaves_a_pump_alone_that_was_stopped_by_hand() {
     h.run(60.0);
     assert!(h.actual("YS-1202") < 0.5);
 }
+
+/// A drum overfilled for half an hour through vent and open main line used to end the run: 64 parts of a tick were
+/// not enough where the last gas goes out of drum, superheater and line together.
+#[test]
+fn a_drum_overfilled_into_the_line_goes_on() {
+    let mut h = Hand::cold();
+    for valve in ["XV-3000", "XV-3001", "XV-3003", "LCV-3002", "XV-2001", "XV-2103", "XV-2104"] {
+        h.set(valve, "open");
+    }
+    h.run(180.0);
+    let account = Account::open(&h.plant);
+    h.set("P-3001", "start");
+    h.set("P-3002", "start");
+    h.run(2000.0);
+    assert!(account.close(&h.plant).closes(), "{:?}", account.close(&h.plant));
+}
+
+/// A pump that was started as the very first action did not start: its motor had no supply before the first tick.
+#[test]
+fn a_pump_starts_as_the_first_action() {
+    let mut h = Hand::cold();
+    h.set("P-1101", "start");
+    h.run(5.0);
+    assert!(h.actual("YS-1101") > 0.5);
+}

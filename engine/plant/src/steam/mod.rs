@@ -9,7 +9,7 @@
 //! into the other, so that mass, air and energy close to rounding whatever the iteration did.
 //!
 //! Iterations are counted, not timed: up to 8, and where they do not converge (a regime ends, a valve slams) the
-//! tick is cut in 2, 4, ... 64 equal parts; [`SteamNet::effort`] tells how much was needed.
+//! tick is cut in 2, 4, ... 1024 equal parts; [`SteamNet::effort`] tells how much was needed.
 //! Everything a step starts from is in the net and cloned with it. Nothing is allocated on a tick.
 //!
 //! Assumptions: no inertia of the flow (no waves), kinetic energy within the enthalpy; contents of a

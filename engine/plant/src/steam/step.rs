@@ -11,7 +11,7 @@ use crate::vessel::{Contents, Regime, Unsettled, Variable, equilibrium_near};
 /// Most linear solutions for one part of a tick.
 const ITERATIONS: usize = 8;
 /// Most parts of a tick.
-const PARTS: u32 = 64;
+const PARTS: u32 = 1024;
 /// Most halvings of a step that leads to contents without a state.
 const HALVINGS: usize = 6;
 /// Converged: pressure told by the slopes against pressure found, as a part of it (what is left is its square) ...
