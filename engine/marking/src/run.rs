@@ -22,7 +22,7 @@ pub fn watches(sheet: &Sheet<Formula>) -> Vec<Watch> {
 
 /// Marks a run: the sheet, what was found of each item's condition ([`watches`], in the same order),
 /// and the record. How each kind of item is marked is written on the pages of
-/// [`step`](crate::step), [`limit`](crate::limit) and [`response`](crate::response).
+/// [`step`], [`limit`] and [`response`].
 ///
 /// - Marks are whole hundredths: the part (in millionths) of an item's marks, rounded half away from
 ///   zero. They are never below nothing nor above the item's marks.

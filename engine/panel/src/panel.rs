@@ -189,7 +189,7 @@ impl Panel {
     }
 
     /// Presses the lamp test: every lamp that is not dark is lit from the coming update on, for
-    /// [`LAMP_TEST`].
+    /// `LAMP_TEST`.
     pub fn lamp_test(&mut self, now: Tick) {
         self.tested_until = now.after(LAMP_TEST);
     }

@@ -65,7 +65,7 @@ pub fn liquid_from(sat: &Saturation, p: f64) -> Phase {
 /// out above), `p v = R T (1 + s f)` and `u = u0(T) + s g`, where `f` and `g` are bicubic over `T` and
 /// `s` with continuous slopes; at low pressure this is the ideal gas without remainder.
 ///
-/// Above the grid, from 873.15 K, see [`hot_vapour`].
+/// Above the grid, from 873.15 K, see `hot_vapour`.
 #[must_use]
 #[inline]
 pub fn vapour(p: f64, t: f64) -> Phase {
