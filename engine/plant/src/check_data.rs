@@ -70,3 +70,58 @@ impl Example {
         println!("{}: {name} compared, ours {ours}, theirs {theirs}", self.path);
     }
 }
+
+mod checks {
+    use super::read;
+    use std::path::Path;
+
+    /// Worked examples that the plant answers by another model, or has none for, and why.
+    const NO_MODEL: [(&str, &str); 8] = [
+        ("excess_air_simple", "the field formula; the plant works with the exact balance of excess_air_exact"),
+        ("droop_two_sets", "generators: not before the electrical plant"),
+        ("droop_unequal", "generators: not before the electrical plant"),
+        ("rotor", "shafts: not before the electrical plant"),
+        ("swing", "generators: not before the electrical plant"),
+        ("sync_geometry", "synchronising: not before the electrical plant"),
+        ("turbine_expansion", "not before the turbine"),
+        ("willans", "not before the turbine"),
+    ];
+
+    fn sources(folder: &Path, into: &mut Vec<(String, String)>) {
+        for entry in std::fs::read_dir(folder).unwrap() {
+            let path = entry.unwrap().path();
+            if path.is_dir() {
+                sources(&path, into);
+            } else if path.extension().is_some_and(|e| e == "rs") && !path.ends_with("check_data.rs") {
+                into.push((path.display().to_string(), std::fs::read_to_string(&path).unwrap()));
+            }
+        }
+    }
+
+    /// Every worked example is compared with somewhere, or stands in the list of those that are not.
+    #[test]
+    fn every_worked_example_is_answered_or_listed() {
+        let (path, text) = read("scalar_checks.json");
+        let all: Vec<serde_json::Value> = serde_json::from_str(&text).unwrap();
+        let mut files = vec![];
+        sources(Path::new(concat!(env!("CARGO_MANIFEST_DIR"), "/src")), &mut files);
+        files.sort();
+        let (mut answered, mut open) = (0, vec![]);
+        for e in &all {
+            let id = e["id"].as_str().unwrap();
+            let named = format!("\"{id}\"");
+            if let Some((file, _)) = files.iter().find(|f| f.1.contains(&named)) {
+                let from = file.rfind("/src/").map_or(0, |i| i + 5);
+                println!("{id}: {}", &file[from..]);
+                answered += 1;
+            } else if let Some((_, why)) = NO_MODEL.iter().find(|x| x.0 == id) {
+                println!("{id}: not compared, {why}");
+            } else {
+                open.push(id);
+            }
+        }
+        assert!(open.is_empty(), "neither compared nor listed: {open:?}");
+        assert!(answered >= 20, "{answered}");
+        println!("{path}: {} examples, {answered} compared", all.len());
+    }
+}

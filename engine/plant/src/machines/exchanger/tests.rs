@@ -157,6 +157,11 @@ mod checks {
             let cold = side(e.input("m_cold"), e.input("cp_cold"), e.input("Tc_in"));
             let x = fixed(a, e.input("UA"));
             let q = x.heat(hot, cold);
+            let (c, d) = (hot.mass_flow * hot.heat_capacity, cold.mass_flow * cold.heat_capacity);
+            let (ntu, ratio) = (e.input("UA") / c.min(d), c.min(d) / c.max(d));
+            e.compare("NTU", ntu);
+            e.compare("Cr", ratio);
+            e.compare("eff", a.effectiveness(ntu, ratio));
             e.compare("q_kW", q / 1e3);
             e.compare("Tho", e.input("Th_in") - q / (hot.mass_flow * hot.heat_capacity));
             e.compare("Tco", e.input("Tc_in") + q / (cold.mass_flow * cold.heat_capacity));
