@@ -1,7 +1,8 @@
-//! Temporal-logic monitors with robustness: pure mathematics over samples.
+//! Temporal-logic monitors with robustness, and logs beside procedures: pure mathematics over
+//! samples and sequences.
 //!
 //! Purpose: the formula type, the online monitors that evaluate formulas tick by tick with bounded
-//! memory, and what they found.
+//! memory, and what they found; the alignment of a log to steps in a partial order ([`align`]).
 //!
 //! Must not know: plants, files, Lua.
 //!
@@ -20,10 +21,13 @@
 //! assert_eq!(values[4].verdict(), Verdict::Undecided); // the run ended before the 3 ticks did
 //! ```
 
+pub mod alignment;
+mod antichain;
 pub mod formula;
 pub mod monitor;
 mod node;
 mod operator;
+pub mod order;
 pub mod spans;
 pub mod value;
 pub mod verdict;
@@ -37,8 +41,10 @@ mod checks;
 #[cfg(test)]
 mod properties;
 
+pub use alignment::{Alignment, Entry, EntryFate, Move, StepFate, align, align_within};
 pub use formula::{Comparison, Formula, Interval, Predicate, Signal};
 pub use monitor::{Decided, Monitor, evaluate, robustness};
+pub use order::{Order, OrderFault};
 pub use spans::{Span, Spans, TooMany};
 pub use value::Value;
 pub use verdict::{Truth, Verdict};

@@ -1,16 +1,8 @@
 //! Against the robustness vectors of outside programs.
 
+use super::read;
 use crate::{Comparison, Formula, Interval, Signal, robustness};
 use serde_json::Value;
-use std::path::PathBuf;
-
-fn read(name: &str) -> Value {
-    let ours = PathBuf::from(concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/data"));
-    let given = std::env::var_os("CHECKS_DIR").map(|d| PathBuf::from(d).join(name)).filter(|p| p.is_file());
-    let path = given.unwrap_or_else(|| ours.join(name));
-    println!("read {}", path.display());
-    serde_json::from_slice(&std::fs::read(&path).unwrap()).unwrap()
-}
 
 fn interval(v: &Value, period: f64) -> Interval {
     if v.is_null() {
@@ -69,7 +61,7 @@ fn number(v: &Value) -> f64 {
 }
 
 #[test]
-fn stl() {
+fn vectors() {
     let file = read("stl_vectors.json");
     let (mut cases, mut samples, mut horizons) = (0, 0, 0);
     for case in file["cases"].as_array().unwrap() {
