@@ -60,6 +60,18 @@ pub enum Dimension {
     KinematicViscosity,
     /// m/s.
     Velocity,
+    /// V.
+    Voltage,
+    /// A.
+    Current,
+    /// VA; reactive power too.
+    ApparentPower,
+    /// rad.
+    Angle,
+    /// ohm.
+    Resistance,
+    /// kg m2.
+    Inertia,
     /// A plain number.
     Number,
     /// A state told by a word; the number is 0 or 1 (or an index).
@@ -127,6 +139,7 @@ pub const UNITS: &[Unit] = &[
     u("MJ", D::Energy, 1e6, 2),
     u("kJ", D::Energy, 1e3, 1),
     u("J", D::Energy, 1.0, 0),
+    u("kWh", D::Energy, 3.6e6, 2),
     u("rpm", D::Rotation, 1.0 / 60.0, 0),
     u("Hz", D::Rotation, 1.0, 2),
     u("% open", D::Fraction, 0.01, 1),
@@ -153,6 +166,15 @@ pub const UNITS: &[Unit] = &[
     u("m/s", D::Velocity, 1.0, 2),
     u("m2/s", D::KinematicViscosity, 1.0, 8),
     u("cSt", D::KinematicViscosity, 1e-6, 2),
+    u("V", D::Voltage, 1.0, 0),
+    u("A", D::Current, 1.0, 0),
+    u("kA", D::Current, 1e3, 2),
+    u("kvar", D::ApparentPower, 1e3, 0),
+    u("kVA", D::ApparentPower, 1e3, 0),
+    u("deg", D::Angle, core::f64::consts::PI / 180.0, 1),
+    u("kohm", D::Resistance, 1e3, 0),
+    u("ohm", D::Resistance, 1.0, 3),
+    u("kgm2", D::Inertia, 1.0, 2),
     u("none", D::Number, 1.0, 3),
     u("state", D::State, 1.0, 0),
 ];
@@ -241,6 +263,12 @@ impl Dimension {
             D::HeatTransferCoefficient => "heat transfer coefficient",
             D::KinematicViscosity => "kinematic viscosity",
             D::Velocity => "velocity",
+            D::Voltage => "voltage",
+            D::Current => "current",
+            D::ApparentPower => "reactive or apparent power",
+            D::Angle => "angle",
+            D::Resistance => "resistance",
+            D::Inertia => "moment of inertia",
             D::Number => "plain number",
             D::State => "state",
         }

@@ -14,6 +14,7 @@ pub mod boiler;
 mod check_data;
 pub mod control;
 pub mod damage;
+pub mod electrical;
 pub mod instruments;
 pub mod ledger;
 pub mod liquid;
