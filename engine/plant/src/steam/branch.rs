@@ -1,6 +1,6 @@
 //! A branch: a pipe, valve, drain, trap, check or safety valve between two ends, and its flow made straight.
 
-use super::law::{self, Characteristic, Conditions};
+use super::law::{self, Characteristic, Conditions, Way};
 use super::stream::Drawn;
 
 /// Standard gravity, m/s2 (ISO 80000-3).
@@ -81,6 +81,8 @@ pub struct BranchSpec {
     pub pocket: f64,
     /// How far the second end lies below the first, m: the column of what the first end gives adds its weight.
     pub fall: f64,
+    /// What gas flows through: a valve or pipe, or a turbine's stages.
+    pub way: Way,
 }
 
 impl BranchSpec {
@@ -99,6 +101,7 @@ impl BranchSpec {
             safety: None,
             pocket: 0.0,
             fall: 0.0,
+            way: Way::Valve,
         }
     }
     /// A liquid drain.
@@ -120,6 +123,11 @@ impl BranchSpec {
     #[must_use]
     pub fn safety(name: &str, kv: f64, valve: SafetyValve) -> BranchSpec {
         BranchSpec { safety: Some(valve), ..BranchSpec::new(name, kv) }
+    }
+    /// The stages of a turbine: see [`super::stages_kv`].
+    #[must_use]
+    pub fn stages(name: &str, kv: f64) -> BranchSpec {
+        BranchSpec { way: Way::Stages, ..BranchSpec::new(name, kv) }
     }
     /// The same with its second end so far below its first, m.
     #[must_use]
@@ -158,6 +166,10 @@ pub struct Branch {
     pub(super) carry: f64,
     /// For a safety valve: lift it is held at.
     pub(super) held: Option<f64>,
+    /// Shaft work that a kilogram gives up on its way forward, J/kg; none when it runs backwards.
+    pub(super) work: f64,
+    /// Shaft work of the tick, J.
+    pub(super) worked: f64,
     /// `K^2` of the tick.
     pub(super) k2: f64,
     /// What went through in the tick: water, air (kg), enthalpy (J).
@@ -179,6 +191,8 @@ impl Branch {
             leak: 0.0,
             carry: 0.0,
             held: None,
+            work: 0.0,
+            worked: 0.0,
             k2: 0.0,
             moved: [0.0; 3],
             flow: 0.0,
@@ -217,6 +231,12 @@ impl Branch {
         self.flow * self.h
     }
 
+    /// Shaft work given up in the last tick, J: what lands at the second end carries so much less.
+    #[must_use]
+    pub fn worked(&self) -> f64 {
+        self.worked
+    }
+
     /// Fixes `K^2` for a tick, with the pressure before a safety valve.
     pub(super) fn prepare(&mut self, p_from: f64) {
         if let Some(valve) = &mut self.spec.safety {
@@ -225,6 +245,7 @@ impl Branch {
         }
         self.k2 = law::k_squared(self.spec.kv * (self.leak + (1.0 - self.leak) * self.share));
         self.moved = [0.0; 3];
+        self.worked = 0.0;
     }
 }
 
@@ -244,6 +265,8 @@ pub(super) struct Straight {
     pub other: [f64; 3],
     pub gives_by: [[f64; 3]; 3],
     pub from_gives: bool,
+    /// Work that a kilogram gives up if it runs forward, J/kg.
+    pub work: f64,
 }
 
 /// Lays the line. `last` is the flow of the iteration before, if there was one.
@@ -261,7 +284,7 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
     let k2 = if seated { b.k2 * b.spec.seat.map_or(1.0, |s| s * s) } else { b.k2 };
     let s = &giver.stream;
     let base = k2 * giver.passes * giver.passes;
-    let mut line = Straight { from_gives: forward, ..Straight::default() };
+    let mut line = Straight { from_gives: forward, work: b.work, ..Straight::default() };
     let (mut w, mut slope) = (0.0, 0.0);
     if base * s.density > 0.0 {
         let c = Conditions {
@@ -272,6 +295,7 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
             air: s.air,
             x_t: b.spec.x_t,
             f_l: b.spec.f_l,
+            way: b.spec.way,
         };
         let d = law::drive(&c);
         let low = base * s.density * law::LAMINAR;
@@ -315,6 +339,17 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
 }
 
 impl Straight {
+    /// Water, air and enthalpy of a kilogram as it lands: what was given less the work.
+    pub(super) fn lands(&self) -> [f64; 3] {
+        let work = if self.from_gives { self.work } else { 0.0 };
+        [self.gives[0], self.gives[1], self.gives[2] - work]
+    }
+
+    /// Power given up at a flow, W.
+    pub(super) fn power(&self, w: f64) -> f64 {
+        self.work * w.max(0.0)
+    }
+
     /// Water, air (kg/s) and enthalpy (W) for changes of contents at both ends, and the total flow.
     pub(super) fn moved(&self, from: &[f64; 3], to: &[f64; 3]) -> ([f64; 3], f64) {
         let dot = |a: &[f64; 3], b: &[f64; 3]| a[0] * b[0] + a[1] * b[1] + a[2] * b[2];

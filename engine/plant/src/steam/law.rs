@@ -4,6 +4,10 @@
 //! `F_gamma x_T` (choked) and `Y = 1 - x / (3 F_gamma x_T)`; liquid `W = 31.6 Kv sqrt(dp rho)` with
 //! `dp` held at `F_L^2 (p1 - F_F p_v)`, `F_F = 0.96 - 0.28 sqrt(p_v / p_c)` (flashing). A mixture takes
 //! its mean density and the two laws' pressure terms by its mass share (own choice).
+//! Stages of a turbine: Stodola's ellipse, `W^2 = K^2 rho_1 (p_1^2 - p_2^2)/p_1`, so that the flow goes in proportion to
+//! the pressure before the stages over the root of its temperature once the pressure behind is small, and fades along an
+//! ellipse as both come together (A. Stodola, Steam and Gas Turbines, 1927; D. H. Cooke, "On prediction of off-design
+//! multistage turbine pressures by Stodola's ellipse", J. Eng. Gas Turbines Power 107 (1985) 596-606).
 //! In SI this is `W^2 = K^2 rho F(dp)`. Where the difference passes zero a laminar blend,
 //! `W sqrt(W^2 + W_l^2) = K^2 rho F`, gives the law a finite slope; `W_l` is the flow at [`LAMINAR`].
 
@@ -54,6 +58,17 @@ pub(super) struct Conditions {
     pub air: f64,
     pub x_t: f64,
     pub f_l: f64,
+    pub way: Way,
+}
+
+/// What gas flows through.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Way {
+    /// A valve, pipe or orifice, by the standard.
+    #[default]
+    Valve,
+    /// The stages of a turbine, by Stodola's ellipse.
+    Stages,
 }
 
 /// `F(dp)` with its slopes by `dp` (at constant `p_1`), `p_1`, steam pressure and liquid share.
@@ -69,7 +84,10 @@ pub(super) struct Drive {
 pub(super) fn drive(c: &Conditions) -> Drive {
     let limit = c.x_t * (GAMMA_STEAM + GAMMA_AIR_MORE * c.air) / 1.4;
     let full = limit * c.p_1;
-    let (g, g_dp, g_p1) = if c.dp < full {
+    let (g, g_dp, g_p1) = if c.way == Way::Stages {
+        let r = c.dp / c.p_1;
+        (c.dp * (2.0 - r), 2.0 - 2.0 * r, r * r)
+    } else if c.dp < full {
         let y = 1.0 - c.dp / (3.0 * full);
         (c.dp * y * y, y * (y - 2.0 * c.dp / (3.0 * full)), 2.0 * c.dp * c.dp * y / (3.0 * full * c.p_1))
     } else {
@@ -119,6 +137,12 @@ pub(super) fn resistance(w: f64, low: f64) -> (f64, f64) {
 /// Flow, kg/s, of gas through a valve by the standard, for sizing and for checks: Kv in m3/h, Pa, kg/m3.
 #[must_use]
 pub fn kv_flow(kv: f64, p_1: f64, p_2: f64, density: f64, x_t: f64, air: f64) -> f64 {
-    let c = Conditions { p_1, dp: p_1 - p_2, p_steam: 0.0, liquid: 0.0, air, x_t, f_l: 1.0 };
+    let c = Conditions { p_1, dp: p_1 - p_2, p_steam: 0.0, liquid: 0.0, air, x_t, f_l: 1.0, way: Way::Valve };
     (k_squared(kv) * density * drive(&c).f).sqrt()
+}
+
+/// Kv, m3/h, of turbine stages that pass this flow, kg/s, from `p_1` and a density there to `p_2`, Pa, by the ellipse.
+#[must_use]
+pub fn stages_kv(flow: f64, p_1: f64, p_2: f64, density: f64) -> f64 {
+    flow / (KV_TO_SI * (density * (p_1 * p_1 - p_2 * p_2) / p_1).sqrt())
 }

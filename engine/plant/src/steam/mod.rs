@@ -26,7 +26,7 @@ mod stream;
 
 pub use branch::{Branch, BranchSpec, Draws, SafetyValve};
 pub use build::{Builder, Mistake};
-pub use law::{Characteristic, kv_flow};
+pub use law::{Characteristic, Way, kv_flow, stages_kv};
 pub use net::{BranchId, Effort, Ledger, NodeId, SteamNet, Trouble};
 pub use node::{Gives, Inflow, Outside, Wall};
 pub use stream::Stream;

@@ -295,6 +295,10 @@ impl SteamNet {
             b.share = b.spec.characteristic.share(travel);
         }
     }
+    /// Shaft work that each kilogram gives up on its way forward through a branch from now on, J/kg: turbine stages.
+    pub fn set_work(&mut self, branch: BranchId, work: f64) {
+        self.branches[branch.0].work = work;
+    }
     /// The part of Kv that passes when a valve is shut.
     pub fn set_leak(&mut self, branch: BranchId, part: f64) {
         self.branches[branch.0].leak = part;

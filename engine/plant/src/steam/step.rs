@@ -172,28 +172,29 @@ impl SteamNet {
             }
             let w = line.flow;
             // Slopes of the three flows by the contents at either end.
-            let slopes = |by: &[f64; 3], gives: bool| -> [[f64; 3]; 3] {
+            let slopes = |kilogram: &[f64; 3], by: &[f64; 3], gives: bool| -> [[f64; 3]; 3] {
                 let w = if gives { w } else { 0.0 };
-                std::array::from_fn(|c| std::array::from_fn(|k| line.gives[c] * by[k] + w * line.gives_by[c][k]))
+                std::array::from_fn(|c| std::array::from_fn(|k| kilogram[c] * by[k] + w * line.gives_by[c][k]))
             };
+            let lands = line.lands();
             if let End::Vessel(i) = b.from {
-                let by = slopes(&line.by_from, line.from_gives);
+                let by = slopes(&line.gives, &line.by_from, line.from_gives);
                 self.blocks.add(i, dt, &by);
                 for (x, g) in self.change[i].iter_mut().zip(line.gives) {
                     *x -= dt * w * g;
                 }
                 if let End::Vessel(_) = b.to {
-                    self.blocks.add(ji, -dt, &by);
+                    self.blocks.add(ji, -dt, &slopes(&lands, &line.by_from, line.from_gives));
                 }
             }
             if let End::Vessel(j) = b.to {
-                let by = slopes(&line.by_to, !line.from_gives);
+                let by = slopes(&lands, &line.by_to, !line.from_gives);
                 self.blocks.add(j, -dt, &by);
-                for (x, g) in self.change[j].iter_mut().zip(line.gives) {
+                for (x, g) in self.change[j].iter_mut().zip(lands) {
                     *x += dt * w * g;
                 }
                 if let End::Vessel(_) = b.from {
-                    self.blocks.add(ij, dt, &by);
+                    self.blocks.add(ij, dt, &slopes(&line.gives, &line.by_to, !line.from_gives));
                 }
             }
         }
@@ -234,6 +235,7 @@ impl SteamNet {
                 add(&mut self.vessels[i].candidate, moved, -dt);
             }
             if let End::Vessel(j) = b.to {
+                moved[2] -= line.power(w);
                 add(&mut self.vessels[j].candidate, moved, dt);
             }
         }
@@ -304,14 +306,17 @@ impl SteamNet {
             if self.branches[k].k2 == 0.0 {
                 continue;
             }
-            let (moved, _) = self.lines[k].moved(&change_at(&self.change, from), &change_at(&self.change, to));
+            let (moved, w) = self.lines[k].moved(&change_at(&self.change, from), &change_at(&self.change, to));
             let moved = moved.map(|m| m * dt);
+            let worked = self.lines[k].power(w) * dt;
+            self.branches[k].worked += worked;
             for (sum, m) in self.branches[k].moved.iter_mut().zip(moved) {
                 *sum += m;
             }
             match (from, to) {
                 (End::Outside(_), _) => self.ledger.add(moved),
                 (_, End::Outside(_)) => self.ledger.add(moved.map(|m| -m)),
+                _ if worked != 0.0 => self.ledger.add([0.0, 0.0, -worked]),
                 _ => {}
             }
         }

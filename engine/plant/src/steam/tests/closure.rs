@@ -204,3 +204,40 @@ fn an_air_vessel_holds_what_air_holds() {
     let v = Vessel::new(1.0, 10.0, Contents::humid_air(1.0, 10.0, 101_325.0, 300.0, 0.0, 0.0));
     assert!((v.contents.energy - v.contents.air * air_energy(300.0) - 10.0 * (300.0 - T_ZERO)).abs() < 1e-9);
 }
+
+/// Stages between a line and an exhaust: what the steam loses is what the shaft gets, forwards only.
+#[test]
+fn work_of_stages_closes_and_is_given_forwards_only() {
+    let mut b = SteamNet::builder();
+    let line = b.vessel("line", steam(0.4, 16e5, 593.15), None);
+    let casing = b.vessel("casing", air(0.05, 350.0), None);
+    let exhaust = b.vessel("exhaust", steam(2.0, 0.3e5, 360.0), None);
+    let end = b.outside("condenser", Outside::new(0.1e5, 330.0, Gives::Steam));
+    b.branch(line, casing, BranchSpec::new("admission", 30.0));
+    let stages = b.branch(casing, exhaust, BranchSpec::stages("stages", 60.0));
+    let out = b.branch(exhaust, end, BranchSpec::new("exhaust valve", 3000.0));
+    let mut net = b.build().unwrap();
+    net.set_work(stages, 5e5);
+    let (start, mut shaft) = (net.inventory().energy, 0.0);
+    let mut left = 0.0;
+    for _ in 0..200 {
+        net.step(0.1).unwrap();
+        left += net.flow(out) * 0.1;
+        let s = net.branch(stages);
+        assert!((s.worked() - 5e5 * s.flow().max(0.0) * 0.1).abs() <= 1e-9 * (1.0 + s.worked()), "{}", s.worked());
+        shaft += s.worked();
+        assert!(s.flow() < 0.0 || s.worked() > 0.0);
+    }
+    let ledger = net.ledger();
+    let held = net.inventory().energy - start;
+    assert!(shaft > 1e5, "{shaft}");
+    assert!((held - ledger.energy).abs() < 1e-9 * ledger.energy_through, "{held} {}", ledger.energy);
+    assert!(left > 1.0, "steam left through the exhaust: {left} kg");
+    // Backwards it gives none.
+    net.set_opening(out, 0.0);
+    net.set_inflow(exhaust, Inflow { water: 2.0, air: 0.0, energy: 2.0 * 2.9e6 });
+    for _ in 0..20 {
+        net.step(0.1).unwrap();
+    }
+    assert!(net.branch(stages).flow() < 0.0 && net.branch(stages).worked() == 0.0);
+}

@@ -14,21 +14,29 @@ fn characteristics_begin_shut_and_end_open() {
     assert!((Characteristic::EqualPercentage(50.0).share(0.5) - 1.0 / 50f64.sqrt()).abs() < 1e-12);
 }
 
-/// The law and its slopes over everything a branch may meet.
-#[test]
-fn slopes_of_the_law() {
-    use crate::steam::law::{Conditions, drive};
-    let at = |p_1: f64, dp: f64, p_steam: f64, liquid: f64| {
-        drive(&Conditions { p_1, dp, p_steam, liquid, air: 0.2, x_t: 0.72, f_l: 0.9 })
-    };
-    for (p_1, dp, p_steam, y) in [
+/// Pressure before, difference, pressure of the steam, share of liquid.
+fn states() -> impl Iterator<Item = (f64, f64, f64, f64)> {
+    [
         (16e5, 4e5, 16e5, 0.0),
         (16e5, 14e5, 10e5, 0.0),
         (16e5, 4e5, 16e5, 0.3),
         (16e5, 0.3e5, 16e5, 1.0),
         (16e5, 9e5, 2e5, 1.0),
         (2e3, 1e3, 1.5e3, 0.5),
-    ] {
+    ]
+    .into_iter()
+}
+
+/// The law and its slopes over everything a branch may meet.
+#[test]
+fn slopes_of_the_law() {
+    use crate::steam::law::{Conditions, Way, drive};
+    for (way, (p_1, dp, p_steam, y)) in
+        [Way::Valve, Way::Stages].into_iter().flat_map(|w| states().map(move |s| (w, s)))
+    {
+        let at = |p_1: f64, dp: f64, p_steam: f64, liquid: f64| {
+            drive(&Conditions { p_1, dp, p_steam, liquid, air: 0.2, x_t: 0.72, f_l: 0.9, way })
+        };
         let d = at(p_1, dp, p_steam, y);
         let h = 1e-5;
         let by = |up: crate::steam::law::Drive, down: crate::steam::law::Drive, x: f64| (up.f - down.f) / (2.0 * h * x);
@@ -148,4 +156,38 @@ mod checks {
         }
         assert!((kv / want - 1.0).abs() < e.tolerance, "{kv} {want}");
     }
+}
+
+/// Stodola's law at its limits: over nothing behind, flow goes as `p/sqrt(T)` and what is behind does not matter; with the pressures near
+/// each other it is the root of the difference; in between it is an ellipse.
+#[test]
+fn stages_pass_what_the_ellipse_says() {
+    use crate::steam::law::{Conditions, Way, drive};
+    let flow = |p_1: f64, p_2: f64, density: f64| {
+        let c = Conditions {
+            p_1,
+            dp: p_1 - p_2,
+            p_steam: 0.0,
+            liquid: 0.0,
+            air: 0.0,
+            x_t: 0.72,
+            f_l: 0.9,
+            way: Way::Stages,
+        };
+        (density * drive(&c).f).sqrt()
+    };
+    let full = flow(14e5, 0.0, 5.0);
+    assert!((full - (5.0f64 * 14e5).sqrt()).abs() < 1e-9 * full);
+    for r in [0.05f64, 0.3, 0.6, 0.9, 0.999] {
+        // (W/W0)^2 + r^2 = 1: the ellipse itself.
+        let part = flow(14e5, r * 14e5, 5.0) / full;
+        assert!((part * part + r * r - 1.0).abs() < 1e-12, "{r} {part}");
+    }
+    // A tenth of the pressure behind costs half a per cent.
+    assert!((flow(14e5, 1.4e5, 5.0) / full - 0.994_987).abs() < 1e-6);
+    // Half the pressure at one temperature (half the density): half the flow.
+    assert!((flow(7e5, 0.0, 2.5) / full - 0.5).abs() < 1e-12);
+    let kv = stages_kv(1.7, 14e5, 0.1e5, 5.5);
+    let again = (crate::steam::law::k_squared(kv)).sqrt() * flow(14e5, 0.1e5, 5.5);
+    assert!((again - 1.7).abs() < 1e-12, "{again}");
 }
