@@ -148,11 +148,13 @@ impl Parts {
             let capacity = b.superheater.params().heat_capacity;
             all.push(Store::Heat { name: "superheater tubes", capacity, t: b.superheater.temperature() });
         }
-        if let Some(a) = &self.air {
-            let (p, t) = (a.receiver.pressure(), a.receiver.temperature());
-            all.push(Store::Air { volume: a.receiver.params().volume, p, t });
-            let capacity = a.compressor.params().block;
-            all.push(Store::Heat { name: "compressor", capacity, t: a.compressor.block_temperature() });
+        for v in &self.air.vessels {
+            let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
+            all.push(Store::Air { volume: v.receiver.params().volume, p, t });
+        }
+        for m in &self.air.machines {
+            let capacity = m.compressor.params().block;
+            all.push(Store::Heat { name: "compressor", capacity, t: m.compressor.block_temperature() });
         }
         all
     }
@@ -184,9 +186,9 @@ impl Parts {
             energy(b.fired.to_boiler);
             energy(-b.fired.lagging);
         }
-        if let Some(a) = &self.air {
-            energy(a.energy_in());
-            c.control_air += a.air_in();
+        if !self.air.vessels.is_empty() {
+            energy(self.air.energy_in());
+            c.control_air += self.air.air_in();
         }
         c.water += net.water - inside.feed.0 + inside.condensate.0;
         c.steam_air += net.air + inside.condensate.1;

@@ -6,7 +6,7 @@
 //! Must not know: the panel, faults as stories, Lua, files.
 
 pub mod air;
-mod air_part;
+mod air_net;
 mod assembly;
 pub mod boiler;
 #[cfg(test)]
@@ -25,6 +25,8 @@ mod passes;
 pub mod plant;
 mod reading;
 pub mod registry;
+#[cfg(test)]
+mod small_plant;
 pub mod steam;
 pub mod vessel;
 pub mod water;

@@ -1,5 +1,6 @@
 //! Working a control, and setting a failing.
 
+use crate::air_net::WayKind;
 use crate::assembly::{Fault, Handle};
 use crate::boiler::BurnerSignals;
 use crate::control::Mode;
@@ -36,11 +37,7 @@ impl Parts {
             (Handle::Valve(i), Order::Word(w)) => self.valves[i].actuator.set_command(if w == 0 { 1.0 } else { 0.0 }),
             (Handle::Valve(i), Order::Dial(x)) => self.valves[i].actuator.set_command(x),
             (Handle::Pump(i), Order::Word(w)) => return self.pump_order(i, w),
-            (Handle::Compressor, Order::Word(w)) => {
-                if let Some(air) = &mut self.air {
-                    air.order(w)?;
-                }
-            }
+            (Handle::Compressor(i), Order::Word(w)) => return self.air.machines[i].order(w),
             (Handle::LoopMode(i), Order::Word(w)) => {
                 self.loops[i].controller.set_mode(if w == 1 { Mode::Automatic } else { Mode::Manual });
             }
@@ -110,7 +107,7 @@ impl Parts {
                     1
                 })
             }
-            Handle::Compressor => Setting { word: self.air.as_ref().map(|a| a.word()), dial: None },
+            Handle::Compressor(i) => word(self.air.machines[i].word()),
             Handle::LoopMode(i) => {
                 let c = &self.loops[i].controller;
                 Setting { word: Some(usize::from(c.mode() == Mode::Automatic)), dial: Some(c.set_point()) }
@@ -134,6 +131,8 @@ impl Parts {
                 }
             }
             Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = if acting { size.unwrap_or(0.3) } else { 0.0 },
+            Fault::AirChoked(i) => self.air.ways[i].choked = if acting { size.unwrap_or(0.0) } else { 0.0 },
+            Fault::DryerStopped(i) => self.air.ways[i].kind = WayKind::Dryer { works: !acting },
             Fault::DamperSeized => {
                 if let Some(b) = &mut self.boiler {
                     b.draught.failings.damper_seized = acting;

@@ -1,6 +1,6 @@
 //! The live parts of a plant, in typed arrays: everything that a clone must carry along.
 
-use crate::air_part::AirPart;
+use crate::air_net::AirNet;
 use crate::assembly::{LiquidLink, LiquidNode};
 use crate::boiler::firing::CAM_POINTS;
 use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, FiringMaster, Furnace, Superheater};
@@ -23,6 +23,10 @@ pub enum Site {
     ThreeWay(LiquidLink, LiquidLink),
     /// A branch of the steam net.
     Steam(BranchId),
+    /// A way of compressed air.
+    Air(usize),
+    /// The drain of an air receiver.
+    AirDrain(usize),
     /// Nothing flows through it: a valve by itself, for small plants of tests.
     Nowhere,
 }
@@ -215,7 +219,7 @@ pub struct Parts {
     pub outside: Crossings,
     /// What passed between parts.
     pub inside: Inside,
-    pub air: Option<AirPart>,
+    pub air: AirNet,
     pub boiler: Option<BoilerPart>,
     pub loops: Vec<Loop>,
     pub standbys: Vec<StandbyPart>,

@@ -83,15 +83,13 @@ impl Parts {
     }
 
     fn drives(&mut self) {
-        let pressure = self.air.as_ref().map_or(ATMOSPHERE, |a| a.receiver.pressure());
-        let motive = Motive { air: pressure, live: true };
+        let motive = Motive { air: self.air.drive_pressure(), live: true };
+        let pace = self.air.drive_pace();
         for v in &mut self.valves {
-            let moved = v.actuator.step(motive, DT);
-            if moved > 0.0
-                && matches!(v.actuator.params().drive, Drive::Pneumatic { .. })
-                && let Some(air) = &mut self.air
-            {
-                air.stroke(moved, DT);
+            let pneumatic = matches!(v.actuator.params().drive, Drive::Pneumatic { .. });
+            let moved = v.actuator.step(motive, if pneumatic { pace * DT } else { DT });
+            if moved > 0.0 && pneumatic {
+                self.air.stroke(moved, DT);
             }
             let opening = v.actuator.position();
             match v.site {
@@ -105,6 +103,8 @@ impl Parts {
                     net.set_opening(straight.link, opening);
                     net.set_opening(other.link, 1.0 - opening);
                 }
+                Site::Air(way) => self.air.ways[way].opening = opening.max(v.passing),
+                Site::AirDrain(vessel) => self.air.vessels[vessel].drain.opening = opening.max(v.passing),
                 Site::Nowhere => {}
                 Site::Steam(branch) => {
                     self.steam.set_opening(branch, opening);
@@ -159,9 +159,7 @@ impl Parts {
             net.set_heat(h.link.link, heat);
             h.given += heat * DT;
         }
-        if let Some(air) = &mut self.air {
-            air.step(&mut self.circuits[air.cooling.circuit], self.ambient, DT);
-        }
+        self.air.step(&mut self.circuits, true, self.ambient, DT);
         for net in &mut self.circuits {
             net.carry(DT);
         }

@@ -33,7 +33,8 @@ struct Was {
     flame: bool,
     pilot: bool,
     lifted: bool,
-    compressor: bool,
+    /// A bit for each compressor that has tripped.
+    compressors: u64,
 }
 
 impl Plant {
@@ -85,7 +86,7 @@ impl Plant {
     pub fn tripped(&self, trip: usize) -> bool {
         match self.offers.guards[trip] {
             Guard::Boiler => self.was.trip.is_some(),
-            Guard::Compressor => self.parts.air.as_ref().is_some_and(|a| a.compressor.trip.is_tripped()),
+            Guard::Compressor(i) => self.parts.air.machines[i].compressor.trip.is_tripped(),
         }
     }
 
@@ -156,7 +157,7 @@ impl Plant {
             self.was.trip = None;
             self.happened.extend(self.trip_of(Guard::Boiler).map(|tag| Happening::Reset { tag }));
         }
-        self.tell_compressor();
+        self.tell_compressors();
         Ok(())
     }
 
@@ -205,7 +206,7 @@ impl Plant {
         self.parts.physics()?;
         let read = self.parts.instruments(&mut self.actual, &mut self.signal);
         read.map_err(|p| format!("{} reads no number", self.offers.points[usize::from(p.0)].tag))?;
-        self.tell_compressor();
+        self.tell_compressors();
         self.tell_boiler();
         self.tell_damage();
         Ok(())
@@ -228,6 +229,12 @@ impl Plant {
         self.parts.crossings()
     }
 
+    /// The compressed air, for tests of its parts.
+    #[cfg(test)]
+    pub(crate) fn air(&self) -> &crate::air_net::AirNet {
+        &self.parts.air
+    }
+
     /// How much work the steam net's solver has had, and how often it had to take what had not converged.
     #[must_use]
     pub fn steam_effort(&self) -> crate::steam::Effort {
@@ -245,19 +252,22 @@ impl Plant {
         entry.map_or((0.0, ""), |d| (d.total(), d.what))
     }
 
-    fn tell_compressor(&mut self) {
-        let Some(air) = &self.parts.air else { return };
-        let tripped = air.compressor.trip.is_tripped();
-        if tripped != self.was.compressor
-            && let Some(tag) = self.trip_of(Guard::Compressor)
-        {
-            self.happened.push(if tripped {
-                Happening::Trip { tag, cause: "discharge temperature high".into(), first: true }
-            } else {
-                Happening::Reset { tag }
-            });
+    fn tell_compressors(&mut self) {
+        for i in 0..self.parts.air.machines.len() {
+            let tripped = self.parts.air.machines[i].compressor.trip.is_tripped();
+            let bit = 1u64 << i;
+            if tripped == (self.was.compressors & bit != 0) {
+                continue;
+            }
+            self.was.compressors ^= bit;
+            if let Some(tag) = self.trip_of(Guard::Compressor(i)) {
+                self.happened.push(if tripped {
+                    Happening::Trip { tag, cause: "discharge temperature high".into(), first: true }
+                } else {
+                    Happening::Reset { tag }
+                });
+            }
         }
-        self.was.compressor = tripped;
     }
 
     fn tell_boiler(&mut self) {

@@ -35,12 +35,18 @@ pub enum Source {
     ValveShut(usize),
     /// A pump's motor runs.
     PumpRuns(usize),
-    /// The compressor runs.
-    CompressorRuns,
-    /// Pressure in the air receiver, Pa.
-    ReceiverPressure,
-    /// Discharge temperature of the compressor, K.
-    CompressorDischarge,
+    /// A compressor runs.
+    CompressorRuns(usize),
+    /// Discharge temperature of a compressor, K.
+    CompressorDischarge(usize),
+    /// Pressure in a volume of air, Pa.
+    AirPressure(usize),
+    /// Temperature there, K.
+    AirTemperature(usize),
+    /// Water that has collected there, kg.
+    AirWater(usize),
+    /// Flow along a way of air, kg/s.
+    AirFlowOf(usize),
     /// The fan's motor runs.
     FanRuns,
     /// Combustion air, kg/s.
@@ -97,9 +103,12 @@ impl Source {
             Source::ValveOpen(i) => truth(p.valves[i].actuator.is_open().0 > 0.5),
             Source::ValveShut(i) => truth(p.valves[i].actuator.is_shut().0 > 0.5),
             Source::PumpRuns(i) => truth(p.pumps[i].pump.motor.is_running()),
-            Source::CompressorRuns => truth(p.air.as_ref().is_some_and(|a| a.compressor.motor.is_running())),
-            Source::ReceiverPressure => p.air.as_ref().map_or(0.0, |a| a.receiver.pressure()),
-            Source::CompressorDischarge => p.air.as_ref().map_or(0.0, |a| a.compressor.discharge_temperature()),
+            Source::CompressorRuns(i) => truth(p.air.machines[i].compressor.motor.is_running()),
+            Source::CompressorDischarge(i) => p.air.machines[i].compressor.discharge_temperature(),
+            Source::AirPressure(i) => p.air.vessels[i].receiver.pressure(),
+            Source::AirTemperature(i) => p.air.vessels[i].receiver.temperature(),
+            Source::AirWater(i) => p.air.vessels[i].receiver.water(),
+            Source::AirFlowOf(i) => p.air.ways[i].flow,
             // The assembly makes no such source for a plant without the part.
             _ => 0.0,
         }

@@ -140,6 +140,14 @@ impl Receiver {
         self.power += energy_flow;
     }
 
+    /// Puts what was taken so far in the tick into the volume at once, so that what comes next sees it.
+    pub fn settle(&mut self, dt: f64) {
+        self.mass += dt * self.flow;
+        self.energy += dt * self.power;
+        self.flow = 0.0;
+        self.power = 0.0;
+    }
+
     /// Collects condensed water, kg.
     pub fn add_water(&mut self, mass: f64) {
         self.water += mass;
@@ -164,15 +172,12 @@ impl Receiver {
                 self.lost.blown_off_energy += flow * enthalpy * dt;
             }
         }
-        self.mass += dt * self.flow;
-        self.energy += dt * self.power;
+        self.settle(dt);
         let per_kelvin = self.params.loss * dt;
         let excess = self.temperature() - ambient;
         let heat = per_kelvin * excess / (1.0 + per_kelvin / (self.mass * CV));
         self.energy -= heat;
         self.lost.heat += heat;
-        self.flow = 0.0;
-        self.power = 0.0;
     }
 }
 

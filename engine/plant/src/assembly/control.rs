@@ -127,6 +127,7 @@ impl Draft<'_> {
                 }
             }
         }
+        let air = self.air_net();
         let steam = match std::mem::take(&mut self.steam).build() {
             Ok(net) => Some(net),
             Err(mistakes) => {
@@ -178,7 +179,7 @@ impl Draft<'_> {
             coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank }).collect(),
             condensate: self.condensate,
             steam,
-            air: self.air,
+            air,
             boiler,
             outsides: self.outsides.iter().map(|o| o.at).collect(),
             outside: Crossings::default(),

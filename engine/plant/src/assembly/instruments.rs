@@ -65,9 +65,20 @@ impl Draft<'_> {
                 ("stack temperature", Source::StackTemperature, D::Temperature),
             ]),
             "draught fan" => choices.push(("air flow", Source::AirFlow, D::MassFlow)),
-            "air receiver" => choices.push(("pressure", Source::ReceiverPressure, D::Pressure)),
-            "compressor" => choices.push(("discharge temperature", Source::CompressorDischarge, D::Temperature)),
             _ => {}
+        }
+        if let Some(i) = self.air.vessel(&of.tag) {
+            choices.extend([
+                ("pressure", Source::AirPressure(i), D::Pressure),
+                ("temperature", Source::AirTemperature(i), D::Temperature),
+                ("water", Source::AirWater(i), D::Mass),
+            ]);
+        }
+        if let Some(i) = self.air.way(&of.tag) {
+            choices.push(("flow", Source::AirFlowOf(i), D::MassFlow));
+        }
+        if let Some(i) = self.air.machine(&of.tag) {
+            choices.push(("discharge temperature", Source::CompressorDischarge(i), D::Temperature));
         }
         let found = choices.iter().find(|x| x.0 == what).map(|x| (x.1, x.2));
         if found.is_none() {

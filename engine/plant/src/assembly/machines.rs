@@ -1,10 +1,8 @@
-//! Machines and valves: drives, pumps, coolers, tanks, the compressor.
+//! Machines and valves: drives, pumps, coolers, tanks.
 
 use super::circuits::characteristic;
 use super::fields::{Fields, linked};
-use super::{Draft, Fault, Guard, Handle, TankDraft, part_dial, unit_of};
-use crate::air::{AirPath, Compressor, CompressorParams, Receiver, ReceiverParams, SafetyParams};
-use crate::air_part::AirPart;
+use super::{Draft, Fault, Handle, TankDraft, part_dial, unit_of};
 use crate::liquid::{Characteristic, LinkKind, LinkParams};
 use crate::machines::{
     Actuator, ActuatorParams, Arrangement, Drive, Exchanger, ExchangerParams, FailTo, MotorParams, MotorPump, OpenTank,
@@ -12,7 +10,7 @@ use crate::machines::{
 };
 use crate::parts::{CoolerPart, HeatLoad, PumpPart, Site, ValvePart};
 use crate::reading::Source;
-use crate::registry::{Size, Trip};
+use crate::registry::Size;
 use crate::steam::BranchId;
 use base::Tag;
 use base::description::{Component, Description};
@@ -30,6 +28,8 @@ impl Draft<'_> {
                 "valve" => self.liquid_valve(d, c),
                 "three-way valve" => self.three_way(d, c),
                 "cooler" => self.cooler(d, c),
+                "air valve" | "air drain" => self.air_valve(d, c),
+                "air line" | "air filter" | "air reducer" | "air dryer" | "air user" => self.air_way(d, c),
                 _ => {}
             }
         }
@@ -132,7 +132,7 @@ impl Draft<'_> {
         );
     }
 
-    fn actuator(&self, f: &Fields<'_>) -> Actuator {
+    pub fn actuator(&self, f: &Fields<'_>) -> Actuator {
         let fails = f.word("fails", &[("stays", FailTo::Stay), ("open", FailTo::Open), ("shut", FailTo::Shut)]);
         let drive = f.word(
             "drive",
@@ -195,7 +195,7 @@ impl Draft<'_> {
     }
 
     /// What every valve has: position, limit switches or a position transmitter, a control, failings.
-    fn valve(&mut self, c: &Component, part: ValvePart, dial: bool) {
+    pub fn valve(&mut self, c: &Component, part: ValvePart, dial: bool) {
         self.valves.push(part);
         self.valve_tags.push(c.tag.clone());
         let i = self.valves.len() - 1;
@@ -272,75 +272,9 @@ impl Draft<'_> {
             self.heat_loads.push(HeatLoad { link, source, conductance, given: 0.0 });
         }
     }
-
-    fn compressor(&mut self, d: &Description, c: &Component) {
-        let f = Fields::new(c, self.wrong);
-        let receiver = linked(d, &f, "to");
-        let cooling = linked(d, &f, "cooled by").and_then(|n| self.liquid_links.get(&n.tag).copied());
-        let params = compressor_params(&f);
-        let trip = f.text("trip").unwrap_or_default().to_owned();
-        let stroke_air = f.need("air for a stroke", D::Mass);
-        f.finish(&["to", "cooled by"], &[]);
-        let (Some(receiver), Some(cooling)) = (receiver, cooling) else { return };
-        let r = Fields::new(receiver, self.wrong);
-        let lifts = r.need("safety valve lifts", D::Pressure);
-        let bleeds = r.need("bleeds", D::MassFlow);
-        let params_r = ReceiverParams {
-            volume: r.need("volume", D::Volume),
-            loss: r.need("loss to room", D::HeatConductance),
-            // Reseats at 0.9 of its set pressure and passes more than the compressor brings (common practice).
-            safety: Some(SafetyParams { set: lifts, reseat: 0.9 * lifts, capacity: 0.05 }),
-        };
-        let (p, t) = (r.need("pressure at start", D::Pressure), r.need("temperature at start", D::Temperature));
-        r.finish(&[], &[]);
-        let bleed = AirPath {
-            conductance: AirPath::conductance_for(bleeds, params.automatic.1),
-            critical: 0.3,
-            opening: 1.0,
-            non_return: true,
-        };
-        let compressor = Compressor::new(params, self.ambient);
-        self.air = Some(AirPart::new(compressor, Receiver::new(params_r, p, t), cooling, bleed, stroke_air));
-        self.offers.trips.push(Trip { tag: Tag::new(&trip), name: format!("{} trip", c.name) });
-        self.offers.guards.push(Guard::Compressor);
-        let words = Some(("stopped", "running"));
-        let runs = Source::CompressorRuns;
-        self.own_point(&c.tag, &c.name, c, runs, runs, "state", words, false);
-        let name = format!("{}, running contact", c.name);
-        self.own_point(&format!("YS-{}", number_of(&c.tag)), &name, c, runs, runs, "state", words, true);
-        self.control(&c.tag, &c.name, c, &["automatic", "start", "stop", "reset"], None, Handle::Compressor);
-    }
 }
 
 /// The number behind a tag's letters.
 pub fn number_of(tag: &str) -> &str {
     tag.split_once('-').map_or(tag, |x| x.1)
-}
-
-fn compressor_params(f: &Fields<'_>) -> CompressorParams {
-    let power = f.need("motor", D::Power);
-    CompressorParams {
-        stages: if f.need("stages", D::Number) >= 2.0 { 2 } else { 1 },
-        displacement: f.need("displacement", D::VolumeFlow),
-        clearance: f.need("clearance", D::Number),
-        exponent: f.need("polytropic exponent", D::Number),
-        friction: f.need("friction", D::Power),
-        cooler_effectiveness: (0.8, f.need("aftercooler", D::Number)),
-        block: f.need("block", D::HeatCapacity),
-        water_conductance: f.need("block to water", D::HeatConductance),
-        ambient_conductance: f.need("block to room", D::HeatConductance),
-        unload_time: f.need("unloaded after a start", D::Time),
-        hot: f.need("trips at", D::Temperature),
-        hot_delay: f.need("trips after", D::Time),
-        automatic: (f.need("starts at", D::Pressure), f.need("stops at", D::Pressure)),
-        moisture: f.need("moisture", D::Number),
-        motor: MotorParams {
-            run_up: 2.0,
-            run_down: 3.0,
-            rated_power: power,
-            efficiency: 0.88,
-            overload: 1.15,
-            overload_delay: 20.0,
-        },
-    }
 }

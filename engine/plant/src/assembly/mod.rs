@@ -3,6 +3,7 @@
 //! The order: circuits and tanks, steam net and boiler, machines and valves, controllers, instruments.
 //! A component may name one that is written later in the file.
 
+mod air;
 mod boiler;
 mod circuits;
 mod control;
@@ -28,7 +29,14 @@ use std::collections::BTreeMap;
 
 /// Kinds of component that the plant assembles.
 pub const KINDS: &[&str] = &[
+    "air drain",
+    "air dryer",
+    "air filter",
+    "air line",
     "air receiver",
+    "air reducer",
+    "air user",
+    "air valve",
     "burner",
     "burner management",
     "circuit",
@@ -89,8 +97,8 @@ pub enum Handle {
     Valve(usize),
     /// A pump: start, stop, and standby where it has one.
     Pump(usize),
-    /// The compressor: automatic, start, stop.
-    Compressor,
+    /// A compressor: automatic, start, stop, reset.
+    Compressor(usize),
     /// The fan, in manual burner management.
     Fan,
     /// The air damper: by hand or with the firing master, and its dial.
@@ -130,6 +138,10 @@ pub enum Fault {
     PumpTrips(usize),
     /// A pump makes less head by its size.
     PumpWorn(usize),
+    /// A line, filter or reducing valve of air is choked by its size.
+    AirChoked(usize),
+    /// A dryer no longer takes the water out.
+    DryerStopped(usize),
     /// The damper sticks.
     DamperSeized,
     /// The main flame goes out and stays out while it acts.
@@ -145,8 +157,8 @@ pub enum Fault {
 pub enum Guard {
     /// The boiler's burner management.
     Boiler,
-    /// The compressor, against heat.
-    Compressor,
+    /// A compressor, against heat.
+    Compressor(usize),
 }
 
 /// Something that can be hurt, by what.
@@ -230,7 +242,7 @@ pub struct Draft<'a> {
     pub pumps: Vec<crate::parts::PumpPart>,
     pub coolers: Vec<crate::parts::CoolerPart>,
     pub heat_loads: Vec<crate::parts::HeatLoad>,
-    pub air: Option<crate::air_part::AirPart>,
+    pub air: air::AirDraft,
     pub loops: Vec<crate::parts::Loop>,
     pub standbys: Vec<crate::parts::StandbyPart>,
     pub transmitters: Vec<crate::parts::TransmitterPart>,
@@ -244,6 +256,7 @@ pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
     let mut draft = Draft::new(d, &wrong);
     draft.circuits_and_nodes(d);
     draft.heated_tanks(d);
+    draft.air_vessels(d);
     draft.steam_nodes(d);
     draft.plain_links(d);
     draft.machines(d);
@@ -300,7 +313,7 @@ impl<'a> Draft<'a> {
             pumps: vec![],
             coolers: vec![],
             heat_loads: vec![],
-            air: None,
+            air: air::AirDraft::default(),
             loops: vec![],
             standbys: vec![],
             transmitters: vec![],
