@@ -1,7 +1,7 @@
 //! A whole run against its mark sheet.
 
 use crate::judgement::Judgement;
-use crate::verdict::{Outcome, RunResult};
+use crate::verdict::{Outcome, RunResult, Verdict};
 use crate::words::Language;
 use crate::{limit, response, step};
 use base::Tick;
@@ -60,11 +60,18 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
         }
         verdicts.push(judged.verdict(item));
     }
+    let gradable = record.events.iter().all(|e| !matches!(&e.what, Happening::Ended(ending) if !ending.gradable()));
+    settle(sheet, verdicts, critical_lost, gradable)
+}
+
+/// The sums of verdicts, and passed or not, by the rules of [`mark`]. `gradable` is false when the run
+/// ended in a way that may not be graded.
+#[must_use]
+pub fn settle<C>(sheet: &Sheet<C>, verdicts: Vec<Verdict>, critical_lost: Vec<String>, gradable: bool) -> RunResult {
     let earned: Marks = verdicts.iter().map(|v| v.earned).sum();
     let out_of: Marks = verdicts.iter().map(|v| v.out_of).sum();
     let all: Marks = sheet.items.iter().map(|i| i.marks).sum();
     let assessed = verdicts.iter().any(|v| v.outcome != Outcome::NotAssessed);
-    let gradable = record.events.iter().all(|e| !matches!(&e.what, Happening::Ended(ending) if !ending.gradable()));
     let passed = match sheet.pass {
         _ if !assessed || !gradable => None,
         _ if !critical_lost.is_empty() => Some(false),
