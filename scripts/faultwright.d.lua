@@ -35,6 +35,7 @@
 ---@field critical? boolean Losing it decides the run.
 ---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
 
 ---@class (exact) LimitFields
 ---@field marks number Marks that can be earned, with at most two decimals.
@@ -45,6 +46,7 @@
 ---@field critical? boolean Losing it decides the run.
 ---@field expected? string What the trainee should have kept, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
 
 ---@class (exact) ResponseFields
 ---@field to string Name of the fault.
@@ -55,6 +57,7 @@
 ---@field critical? boolean Losing it decides the run.
 ---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
 
 ---@class Value
 local value = {}

@@ -2,7 +2,8 @@
 //!
 //! Purpose: ids and tags, quantities and their units, the tick clock, seeded random streams,
 //! deterministic maths, diagnostics with a place and a hint, the neutral description of a plant
-//! file, what a condition may look at, and the plain types of a run's record.
+//! file, what a condition may look at, the plain types of a run's record, and the competences that
+//! marks may speak for.
 //!
 //! Must not know: any particular plant, Lua, files, panels or marks.
 //!
@@ -12,6 +13,7 @@
 //! assert_eq!(p, 501_325.0); // Pa, absolute
 //! ```
 
+pub mod competence;
 pub mod description;
 pub mod diagnostic;
 pub mod maths;

@@ -1,6 +1,7 @@
 //! The mark sheet as plain data, over whatever type its conditions have.
 
 use crate::{Place, Tick};
+use std::collections::BTreeMap;
 
 /// Marks are whole hundredths, so that sums are exact: 6 marks are 600.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, serde::Serialize, serde::Deserialize)]
@@ -50,12 +51,22 @@ impl std::fmt::Display for Marks {
 }
 
 /// A mark sheet: items in the order in which they were written.
-#[derive(Clone, Debug, Default, PartialEq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Sheet<C> {
     /// The items.
     pub items: Vec<Item<C>>,
     /// Marks needed to pass, if the exercise says so.
     pub pass: Option<Marks>,
+    /// What items show of a trainee: names of items with the references to competences that the
+    /// exercise gave them, in its order. Items without any are not in it.
+    pub competences: BTreeMap<String, Vec<String>>,
+}
+
+// Written out, since an empty sheet asks nothing of the type of its conditions.
+impl<C> Default for Sheet<C> {
+    fn default() -> Sheet<C> {
+        Sheet { items: Vec::new(), pass: None, competences: BTreeMap::new() }
+    }
 }
 
 /// One item of a mark sheet.

@@ -16,7 +16,7 @@
 //! let kind = ItemKind::Step { done, after: vec![], full_by: Some(Tick(1)), none_by: Some(Tick(5)), out_of_order: 0 };
 //! let item = Item { name: "light up".into(), expected: "the flame is lit".into(), practise: None,
 //!     marks: Marks::whole(4), critical: false, kind, place: Place::default() };
-//! let sheet = Sheet { items: vec![item], pass: None };
+//! let sheet = Sheet { items: vec![item], ..Sheet::default() };
 //!
 //! let mut watchers: Vec<Watcher> = watches(&sheet).iter().map(Watcher::new).collect();
 //! for sample in [0.0, 0.0, 1.0, 1.0] {

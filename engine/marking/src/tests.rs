@@ -113,7 +113,7 @@ pub(crate) fn run(
     rows: &[[f64; 4]],
     fault: Option<(u32, Option<u32>)>,
 ) -> RunResult {
-    let sheet = Sheet { items, pass: pass.map(Marks::whole) };
+    let sheet = Sheet { items, pass: pass.map(Marks::whole), ..Sheet::default() };
     mark(&sheet, &find(&sheet, rows), &record(rows, fault), Language { watched: &watched(), name: &name })
 }
 
@@ -406,7 +406,7 @@ fn responses_by_hand() {
     check("the whole chance", response(by(), 20, 60), &quiet(200), Some((50, Some(70))), Nothing, 0, &[]);
     let mut again = record(&quiet(200), Some((50, Some(65))));
     again.events.extend(record(&quiet(200), Some((80, None))).events);
-    let sheet = Sheet { items: vec![item("it", 10, false, response(by(), 20, 60))], pass: None };
+    let sheet = Sheet { items: vec![item("it", 10, false, response(by(), 20, 60))], pass: None, ..Sheet::default() };
     let language = Language { watched: &watched(), name: &name };
     let r = mark(&sheet, &find(&sheet, &quiet(200)), &again, language);
     assert_eq!(r.verdicts[0].outcome, Nothing, "a fault that comes and goes still asks for its answer");
@@ -445,7 +445,7 @@ fn sums_and_passing_by_hand() {
     // No pass mark: nothing to pass.
     assert_eq!(run(sheet(true), None, &quiet(100), None).passed, None);
     // A run that may not be graded is neither passed nor failed.
-    let s = Sheet { items: sheet(true), pass: Some(Marks::whole(1)) };
+    let s = Sheet { items: sheet(true), pass: Some(Marks::whole(1)), ..Sheet::default() };
     let mut bad = record(&rows, None);
     bad.events.push(Event { tick: Tick(99), what: Happening::Ended(Ending::PlantFailed("a number".into())) });
     assert_eq!(mark(&s, &find(&s, &rows), &bad, Language { watched: &watched(), name: &name }).passed, None);

@@ -62,7 +62,11 @@ impl Authored {
             next += 1;
             next - 1
         };
-        Sheet { items: self.sheet.items.iter().map(|i| map(i, &mut index)).collect(), pass: self.sheet.pass }
+        Sheet {
+            items: self.sheet.items.iter().map(|i| map(i, &mut index)).collect(),
+            pass: self.sheet.pass,
+            competences: self.sheet.competences.clone(),
+        }
     }
 }
 
@@ -110,7 +114,7 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
             trends: heading.trends,
             stories: desk.stories,
         },
-        sheet: Sheet { items, pass: heading.pass },
+        sheet: Sheet { items, pass: heading.pass, competences: std::mem::take(&mut desk.competences) },
         conditions,
         log: std::mem::take(&mut desk.log),
         warnings: std::mem::take(&mut desk.told),

@@ -32,6 +32,8 @@ pub struct Desk {
     pub faults: Vec<FaultPlan>,
     /// The items, with conditions still on the shelf.
     pub items: Vec<Item<ConditionId>>,
+    /// Competences by the names of the items that show them.
+    pub competences: BTreeMap<String, Vec<String>>,
     /// Names that must exist by the end: what, the name, where.
     pub mentioned: Vec<(Mention, String, Place)>,
     /// Items begun by their name whose table has not come yet, by a running number.
@@ -114,6 +116,7 @@ impl Desk {
             heading: None,
             faults: Vec::new(),
             items: Vec::new(),
+            competences: BTreeMap::new(),
             mentioned: Vec::new(),
             begun: BTreeMap::new(),
             begins: 0,

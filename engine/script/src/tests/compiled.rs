@@ -109,3 +109,17 @@ fn the_indexed_sheet_follows_the_conditions() {
         "Keep: TT-3207 (superheater metal) below 420.0 degC, while lamp XL-3310 (main flame) lit"
     );
 }
+
+#[test]
+fn competences_stand_in_the_sheet_by_the_names_of_their_items() {
+    let watch = "A-III/1: Maintain a safe engineering watch";
+    let knowledge = format!("{watch}: Safety and emergency procedures");
+    let a = run(&with_heading(&format!(
+        "step \"s\" {{ marks = 1, done = lit(\"XL-3310\"), competence = {{ \"{knowledge}\", \"{watch}\" }} }}\n\
+         step \"t\" {{ marks = 1, done = lit(\"XL-3310\") }}"
+    )))
+    .unwrap();
+    let want = std::collections::BTreeMap::from([("s".to_owned(), vec![knowledge, watch.to_owned()])]);
+    assert_eq!(a.sheet.competences, want);
+    assert_eq!(a.indexed_sheet().competences, want);
+}

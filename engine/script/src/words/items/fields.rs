@@ -60,6 +60,7 @@ pub static FIELDS: &[Field] = fields! {
         critical: "boolean", "Losing it decides the run.";
         expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
     }
     limit {
         marks needed: "number", "Marks that can be earned, with at most two decimals.";
@@ -70,6 +71,7 @@ pub static FIELDS: &[Field] = fields! {
         critical: "boolean", "Losing it decides the run.";
         expected: "string", "What the trainee should have kept, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
     }
     response {
         to needed: "string", "Name of the fault.";
@@ -80,5 +82,6 @@ pub static FIELDS: &[Field] = fields! {
         critical: "boolean", "Losing it decides the run.";
         expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
     }
 };

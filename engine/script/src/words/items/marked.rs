@@ -5,9 +5,10 @@ use crate::condition::{ConditionId, Kind};
 use crate::desk::Mention;
 use crate::hand;
 use crate::teller::{Teller, capital, span};
-use base::Tick;
+use base::competence;
 use base::sheet::{Item, ItemKind};
 use base::units::Dimension;
+use base::{Diagnostic, Tick};
 
 /// Part of the marks for a step out of order when the script does not say (own choice), millionths.
 const OUT_OF_ORDER: i64 = 500_000;
@@ -154,5 +155,34 @@ impl Form<'_> {
             place,
         };
         self.desk.items.push(item);
+        self.competence();
+    }
+
+    /// What the item shows of a trainee: references of the list, each once.
+    fn competence(&mut self) {
+        let mut known = Vec::new();
+        for reference in self.texts("competence") {
+            if !competence::is_known(&reference) {
+                let at = self.at("competence");
+                let message = format!("there is no competence \"{reference}\" in the list");
+                let all: Vec<String> = competence::all().map(|c| c.reference()).collect();
+                let d = Diagnostic::error("script::competence", at, message)
+                    .hint("write the table and the title as the book lists them, such as \"A-III/1: Maintain a safe engineering watch\"")
+                    .nearest(&reference, all.iter().map(String::as_str));
+                self.desk.tell(d);
+            } else if known.contains(&reference) {
+                self.wrong(
+                    "script::competence",
+                    "competence",
+                    format!("\"{reference}\" is given twice"),
+                    "name each competence once",
+                );
+            } else {
+                known.push(reference);
+            }
+        }
+        if !known.is_empty() {
+            self.desk.competences.insert(self.name.clone(), known);
+        }
     }
 }
