@@ -90,3 +90,8 @@ pub fn tanh(x: f64) -> f64 {
 pub fn erf(x: f64) -> f64 {
     libm::erf(x)
 }
+/// Natural logarithm of the gamma function, for statistics; `x` above zero.
+#[must_use]
+pub fn ln_gamma(x: f64) -> f64 {
+    libm::lgamma(x)
+}
