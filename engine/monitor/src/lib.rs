@@ -2,7 +2,8 @@
 //! samples and sequences.
 //!
 //! Purpose: the formula type, the online monitors that evaluate formulas tick by tick with bounded
-//! memory, and what they found; the alignment of a log to steps in a partial order ([`align`]).
+//! memory, and what they found; the alignment of a log to steps in a partial order ([`align`]); what the
+//! marks of a class are worth ([`statistics`]).
 //!
 //! Must not know: plants, files, Lua.
 //!
@@ -29,6 +30,7 @@ mod node;
 mod operator;
 pub mod order;
 pub mod spans;
+pub mod statistics;
 pub mod value;
 pub mod verdict;
 pub mod watcher;

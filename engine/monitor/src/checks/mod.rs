@@ -1,6 +1,7 @@
 //! Against numbers from outside programs.
 
 mod alignments;
+mod item_stats;
 mod stl;
 
 use serde_json::Value;
