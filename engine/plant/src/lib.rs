@@ -12,6 +12,7 @@ pub mod boiler;
 #[cfg(test)]
 #[allow(dead_code)] // every part's tests use some of it
 mod check_data;
+pub mod condenser;
 pub mod control;
 pub mod damage;
 pub mod electrical;
