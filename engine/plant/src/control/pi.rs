@@ -148,6 +148,14 @@ impl PiController {
         self.output
     }
 
+    /// Takes an output that something else has set, so that going on from it makes no bump, whatever the mode. A ramp of
+    /// the set point is at its end then.
+    pub fn follow(&mut self, output: f64, measured: Signal) {
+        self.working = self.asked;
+        self.output = self.within(output);
+        self.integral = self.output - self.params.gain * self.error(measured);
+    }
+
     /// Works for `dt` seconds.
     pub fn step(&mut self, measured: Signal, dt: f64) -> f64 {
         let most = self.params.set_point_rate * dt;
@@ -207,6 +215,16 @@ mod tests {
         assert_eq!(c.step(Signal(0.3), 0.1), first);
         c.set_output(7.0);
         assert_eq!(c.output(), 1.0);
+    }
+
+    #[test]
+    fn what_it_followed_it_goes_on_from() {
+        let mut c = PiController::new(level(), 0.5, 0.1);
+        c.set_mode(Mode::Automatic);
+        c.step(Signal(0.2), 0.1);
+        c.follow(0.6, Signal(0.3));
+        let next = c.step(Signal(0.3), 0.1);
+        assert!((next - 0.604).abs() < 1e-12, "{next}");
     }
 
     #[test]
