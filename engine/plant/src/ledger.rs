@@ -148,6 +148,13 @@ impl Parts {
             let capacity = b.superheater.params().heat_capacity;
             all.push(Store::Heat { name: "superheater tubes", capacity, t: b.superheater.temperature() });
         }
+        for h in &self.heaters {
+            let capacity = h.heater.params().capacity;
+            all.push(Store::Heat { name: "electric heater", capacity, t: h.heater.temperature() });
+        }
+        for c in self.pumps.iter().filter_map(|p| p.pump.casing.as_ref()) {
+            all.push(Store::Heat { name: "casing of a pump", capacity: c.params().capacity, t: c.temperature() });
+        }
         for v in &self.air.vessels {
             let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
             all.push(Store::Air { volume: v.receiver.params().volume, p, t });
@@ -172,6 +179,12 @@ impl Parts {
         }
         for h in &self.heat_loads {
             energy(h.given);
+        }
+        for h in &self.heaters {
+            energy(h.heater.energy_in());
+        }
+        for c in self.pumps.iter().filter_map(|p| p.pump.casing.as_ref()) {
+            energy(c.energy_in());
         }
         for t in &self.tanks {
             energy(-t.tank.heat_lost());

@@ -14,6 +14,7 @@ pub mod boiler;
 mod check_data;
 pub mod condenser;
 pub mod control;
+mod cooling_part;
 pub mod damage;
 pub mod electrical;
 pub mod instruments;

@@ -37,6 +37,7 @@ impl Parts {
             (Handle::Valve(i), Order::Word(w)) => self.valves[i].actuator.set_command(if w == 0 { 1.0 } else { 0.0 }),
             (Handle::Valve(i), Order::Dial(x)) => self.valves[i].actuator.set_command(x),
             (Handle::Pump(i), Order::Word(w)) => return self.pump_order(i, w),
+            (Handle::Heater(i), Order::Word(w)) => self.heaters[i].heater.automatic = w == 0,
             (Handle::Compressor(i), Order::Word(w)) => return self.air.machines[i].order(w),
             (Handle::LoopMode(i), Order::Word(w)) => {
                 self.loops[i].controller.set_mode(if w == 1 { Mode::Automatic } else { Mode::Manual });
@@ -107,6 +108,7 @@ impl Parts {
                     1
                 })
             }
+            Handle::Heater(i) => word(usize::from(!self.heaters[i].heater.automatic)),
             Handle::Compressor(i) => word(self.air.machines[i].word()),
             Handle::LoopMode(i) => {
                 let c = &self.loops[i].controller;
@@ -131,6 +133,7 @@ impl Parts {
                 }
             }
             Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = if acting { size.unwrap_or(0.3) } else { 0.0 },
+            Fault::HeaterBurntOut(i) => self.heaters[i].heater.burnt_out = acting,
             Fault::AirChoked(i) => self.air.ways[i].choked = if acting { size.unwrap_or(0.0) } else { 0.0 },
             Fault::DryerStopped(i) => self.air.ways[i].kind = WayKind::Dryer { works: !acting },
             Fault::DamperSeized => {

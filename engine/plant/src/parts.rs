@@ -5,6 +5,7 @@ use crate::assembly::{LiquidLink, LiquidNode};
 use crate::boiler::firing::CAM_POINTS;
 use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, FiringMaster, Furnace, Superheater};
 use crate::control::PiController;
+use crate::cooling_part::{HeaterPart, ThermostatPart};
 use crate::instruments::{Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
 use crate::liquid::{LinkId, Network};
@@ -208,6 +209,8 @@ pub struct Parts {
     pub tanks: Vec<TankPart>,
     pub coolers: Vec<CoolerPart>,
     pub heat_loads: Vec<HeatLoad>,
+    pub heaters: Vec<HeaterPart>,
+    pub thermostats: Vec<ThermostatPart>,
     pub heated_tanks: Vec<HeatedTank>,
     pub coils: Vec<Coil>,
     /// Steam traps and the tank that takes their condensate, with what came from the start (kg, J).

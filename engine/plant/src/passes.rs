@@ -10,11 +10,12 @@
 use crate::boiler::drum::DrumFlows;
 use crate::boiler::{BurnerInput, BurnerState, FurnaceInput};
 use crate::instruments::{Actual, Signal};
-use crate::liquid::{Fluid, Trouble};
+use crate::liquid::{Fluid, LinkId, Network, Trouble};
 use crate::machines::{Drive, Motive};
 use crate::parts::{Parts, Site};
 use crate::registry::PointId;
 use crate::steam::Inflow;
+use crate::water;
 use base::tick::TICK_SECONDS as DT;
 use base::units::ATMOSPHERE;
 
@@ -27,10 +28,18 @@ impl Parts {
             let output = l.controller.step(Signal(say(l.measures)), DT);
             self.valves[l.moves].actuator.set_command(output);
         }
+        let mut started = None;
         for s in &mut self.standbys {
             // The other pump is meant to hold the pressure, whether or not it still runs.
             if s.start.step(s.armed && s.duty, Signal(say(s.pressure)), DT) {
                 self.pumps[s.second].pump.motor.start();
+                started = Some(s.second);
+            }
+        }
+        // A pump that has come in is meant to hold the pressure from now on, and another may stand by for it.
+        if let Some(pump) = started {
+            for s in self.standbys.iter_mut().filter(|s| s.first == pump) {
+                s.duty = true;
             }
         }
     }
@@ -74,6 +83,7 @@ impl Parts {
     /// # Errors
     /// A sentence that names what is no longer a number or no longer possible.
     pub fn physics(&mut self) -> Result<(), String> {
+        self.thermostats();
         self.drives();
         self.liquids()?;
         self.fire();
@@ -114,7 +124,7 @@ impl Parts {
         }
         for p in &mut self.pumps {
             let net = &mut self.circuits[p.circuit];
-            p.pump.step(net, true, VAPOUR_PRESSURE, DT);
+            p.pump.step(net, true, vapour_pressure(net, p.pump.link), DT);
             p.pump.drive(net);
         }
     }
@@ -159,6 +169,7 @@ impl Parts {
             net.set_heat(h.link.link, heat);
             h.given += heat * DT;
         }
+        self.heaters_and_casings(true);
         self.air.step(&mut self.circuits, true, self.ambient, DT);
         for net in &mut self.circuits {
             net.carry(DT);
@@ -313,5 +324,12 @@ impl Parts {
     }
 }
 
-/// Vapour pressure of the liquids at pump suctions, Pa: cold water's, for the margin at the suction.
-const VAPOUR_PRESSURE: f64 = 2.5e3;
+/// Vapour pressure of the liquid at a pump's suction, Pa: water's by its temperature, next to nothing of oil's.
+fn vapour_pressure(net: &Network, pump: LinkId) -> f64 {
+    match net.fluid() {
+        Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => {
+            water::p_sat(net.temperature(net.ends(pump).0).clamp(274.0, 500.0))
+        }
+        _ => 1e2,
+    }
+}

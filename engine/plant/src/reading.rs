@@ -35,6 +35,14 @@ pub enum Source {
     ValveShut(usize),
     /// A pump's motor runs.
     PumpRuns(usize),
+    /// An electric heater heats.
+    Heats(usize),
+    /// Temperature of the element of an electric heater, K.
+    HeaterElement(usize),
+    /// Temperature of the casing of a pump, K.
+    PumpCasing(usize),
+    /// Electric power of a pump's motor, W.
+    PumpPower(usize),
     /// A compressor runs.
     CompressorRuns(usize),
     /// Discharge temperature of a compressor, K.
@@ -103,6 +111,10 @@ impl Source {
             Source::ValveOpen(i) => truth(p.valves[i].actuator.is_open().0 > 0.5),
             Source::ValveShut(i) => truth(p.valves[i].actuator.is_shut().0 > 0.5),
             Source::PumpRuns(i) => truth(p.pumps[i].pump.motor.is_running()),
+            Source::Heats(i) => truth(p.heaters[i].heater.power() > 0.0),
+            Source::HeaterElement(i) => p.heaters[i].heater.temperature(),
+            Source::PumpCasing(i) => p.pumps[i].pump.casing.as_ref().map_or(p.ambient, |c| c.temperature()),
+            Source::PumpPower(i) => p.pumps[i].pump.motor.electric_power(),
             Source::CompressorRuns(i) => truth(p.air.machines[i].compressor.motor.is_running()),
             Source::CompressorDischarge(i) => p.air.machines[i].compressor.discharge_temperature(),
             Source::AirPressure(i) => p.air.vessels[i].receiver.pressure(),

@@ -175,6 +175,8 @@ impl Draft<'_> {
             tanks,
             coolers: self.coolers,
             heat_loads: self.heat_loads,
+            heaters: self.heaters,
+            thermostats: self.thermostats,
             heated_tanks: self.heated_tanks.into_iter().map(|h| h.1).collect(),
             coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank }).collect(),
             condensate: self.condensate,

@@ -67,6 +67,15 @@ impl Draft<'_> {
             "draught fan" => choices.push(("air flow", Source::AirFlow, D::MassFlow)),
             _ => {}
         }
+        if let Some(i) = self.pumps.iter().position(|p| p.tag.as_str() == of.tag) {
+            choices.push(("power", Source::PumpPower(i), D::Power));
+            if self.pumps[i].pump.casing.is_some() {
+                choices.push(("casing temperature", Source::PumpCasing(i), D::Temperature));
+            }
+        }
+        if let Some(i) = self.heaters.iter().position(|h| self.liquid_links.get(&of.tag) == Some(&h.link)) {
+            choices.push(("element temperature", Source::HeaterElement(i), D::Temperature));
+        }
         if let Some(i) = self.air.vessel(&of.tag) {
             choices.extend([
                 ("pressure", Source::AirPressure(i), D::Pressure),

@@ -5,8 +5,8 @@ use super::fields::{Fields, linked};
 use super::{Draft, Fault, Handle, TankDraft, part_dial, unit_of};
 use crate::liquid::{Characteristic, LinkKind, LinkParams};
 use crate::machines::{
-    Actuator, ActuatorParams, Arrangement, Drive, Exchanger, ExchangerParams, FailTo, MotorParams, MotorPump, OpenTank,
-    PumpParams, TankParams,
+    Actuator, ActuatorParams, Arrangement, Casing, CasingParams, Drive, Exchanger, ExchangerParams, FailTo,
+    MotorParams, MotorPump, OpenTank, PumpParams, TankParams,
 };
 use crate::parts::{CoolerPart, HeatLoad, PumpPart, Site, ValvePart};
 use crate::reading::Source;
@@ -27,6 +27,8 @@ impl Draft<'_> {
                 "pump" => self.pump(d, c),
                 "valve" => self.liquid_valve(d, c),
                 "three-way valve" => self.three_way(d, c),
+                "thermostatic valve" => self.thermostatic_valve(d, c),
+                "electric heater" => self.electric_heater(d, c),
                 "cooler" => self.cooler(d, c),
                 "air valve" | "air drain" => self.air_valve(d, c),
                 "air line" | "air filter" | "air reducer" | "air dryer" | "air user" => self.air_way(d, c),
@@ -71,6 +73,9 @@ impl Draft<'_> {
         let run_up = f.need("run up", D::Time);
         let npsh = f.or("suction head needed", D::Length, 0.0);
         let shut_off_power = f.or("power at no flow", D::Fraction, 0.45);
+        let casing = f.optional("casing", D::HeatCapacity).map(|capacity| {
+            Casing::new(CasingParams { capacity, loss: f.need("casing to room", D::HeatConductance) }, self.ambient)
+        });
         let (curve, ends) = (self.curve(&f), self.liquid_ends(d, &f, "from", "to"));
         f.finish(&["from", "to"], &["curve"]);
         let (Some(curve), Some(ends)) = (curve, ends) else { return };
@@ -94,13 +99,14 @@ impl Draft<'_> {
                 overload_delay: 20.0,
             },
         };
-        let pump = match MotorPump::new(params, link.link) {
+        let mut pump = match MotorPump::new(params, link.link) {
             Ok(p) => p,
             Err(m) => {
                 Fields::new(c, self.wrong).wrong("plant::pump", m.to_owned(), None);
                 return;
             }
         };
+        pump.casing = casing;
         self.pumps.push(PumpPart { tag: Tag::new(&c.tag), circuit: link.circuit, pump });
         let i = self.pumps.len() - 1;
         let words = Some(("stopped", "running"));

@@ -7,6 +7,7 @@ mod air;
 mod boiler;
 mod circuits;
 mod control;
+mod cooling;
 mod fields;
 mod fire;
 mod instruments;
@@ -44,6 +45,7 @@ pub const KINDS: &[&str] = &[
     "cooler",
     "draught fan",
     "drum",
+    "electric heater",
     "firing master",
     "furnace",
     "gauge glass",
@@ -69,6 +71,7 @@ pub const KINDS: &[&str] = &[
     "switch",
     "tank",
     "temperature controller",
+    "thermostatic valve",
     "three-way valve",
     "transmitter",
     "valve",
@@ -97,6 +100,8 @@ pub enum Handle {
     Valve(usize),
     /// A pump: start, stop, and standby where it has one.
     Pump(usize),
+    /// An electric heater: automatic, off.
+    Heater(usize),
     /// A compressor: automatic, start, stop, reset.
     Compressor(usize),
     /// The fan, in manual burner management.
@@ -138,6 +143,8 @@ pub enum Fault {
     PumpTrips(usize),
     /// A pump makes less head by its size.
     PumpWorn(usize),
+    /// The element of an electric heater is burnt out.
+    HeaterBurntOut(usize),
     /// A line, filter or reducing valve of air is choked by its size.
     AirChoked(usize),
     /// A dryer no longer takes the water out.
@@ -242,6 +249,8 @@ pub struct Draft<'a> {
     pub pumps: Vec<crate::parts::PumpPart>,
     pub coolers: Vec<crate::parts::CoolerPart>,
     pub heat_loads: Vec<crate::parts::HeatLoad>,
+    pub heaters: Vec<crate::cooling_part::HeaterPart>,
+    pub thermostats: Vec<crate::cooling_part::ThermostatPart>,
     pub air: air::AirDraft,
     pub loops: Vec<crate::parts::Loop>,
     pub standbys: Vec<crate::parts::StandbyPart>,
@@ -313,6 +322,8 @@ impl<'a> Draft<'a> {
             pumps: vec![],
             coolers: vec![],
             heat_loads: vec![],
+            heaters: vec![],
+            thermostats: vec![],
             air: air::AirDraft::default(),
             loops: vec![],
             standbys: vec![],

@@ -8,23 +8,29 @@
 //! 5. the network carries the heat; tanks `take` what crossed their nodes.
 
 pub mod actuator;
+pub mod electric_heater;
 pub mod exchanger;
 pub mod heated_tank;
 pub mod motor;
 pub mod pump;
+pub mod pump_casing;
 pub mod standby;
 pub mod strainer;
 pub mod tank;
+pub mod thermostat;
 pub mod valve;
 
 pub use actuator::{Actuator, ActuatorFailing, ActuatorParams, Drive, FailTo, Motive, Seized};
+pub use electric_heater::{ElectricHeater, HeaterParams};
 pub use exchanger::{Arrangement, Exchanger, ExchangerParams, Side};
 pub use heated_tank::HeatedTank;
 pub use motor::{Motor, MotorFailing, MotorParams};
 pub use pump::{MotorPump, PumpFailing, PumpParams};
+pub use pump_casing::{Casing, CasingParams};
 pub use standby::{StandbyParams, StandbyStart};
 pub use strainer::Strainer;
 pub use tank::{OpenTank, TankParams};
+pub use thermostat::{Thermostat, ThermostatParams};
 pub use valve::{ThreeWayValve, Valve};
 
 #[cfg(test)]

@@ -8,12 +8,28 @@
 //! all, with NPSH required `N (0.3 + 0.7 (Q/Qb)^2)` (common practice for the shape); vapour in the
 //! wheel comes and goes with the time constant `0.2 s (1 + H0/N)`, long enough that a pump drawing its
 //! own suction down settles.
+//! Air: a wheel that has turned without suction for 20 s has drawn air through its gland and is air-bound: it makes
+//! no head although liquid may come back. Standing for 20 s with its suction flooded (0.1 bar over atmosphere,
+//! about a metre of liquid) it vents itself. Own choice; only for pumps that state the suction head they need.
+//! Dead-heading: with a [`Casing`] what the head does not take warms the casing first, and its liquid boils when
+//! nothing flows; a wheel in vapour makes no head either.
 //! Assumptions: a worn pump makes a smaller head at the same power; a gas-bound one makes none and
 //! takes a third of its shut-off power (own choice); with the coupling sheared the motor turns alone.
 //! Units: SI; speed as a part of rated speed.
 
+use super::exchanger::side_of;
 use super::motor::{Motor, MotorParams};
-use crate::liquid::{GRAVITY, LinkId, Network, PumpCurve};
+use super::pump_casing::Casing;
+use crate::liquid::{Fluid, GRAVITY, LinkId, Network, PumpCurve};
+use crate::water;
+use base::units::ATMOSPHERE;
+
+/// Part of its head below which a wheel has lost its suction.
+const STARVED: f64 = 0.05;
+/// Seconds until a starved wheel is full of air, and until a standing one has vented itself.
+const AIR_TIME: f64 = 20.0;
+/// Pressure over atmosphere that floods a standing pump, Pa.
+const FLOODED: f64 = 1e4;
 
 /// A pump's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -51,11 +67,19 @@ pub struct MotorPump {
     pub link: LinkId,
     /// Its motor and starter.
     pub motor: Motor,
+    /// Turned by another machine's shaft at this part of rated speed, and by no motor of its own.
+    pub shaft: Option<f64>,
+    /// Its casing, if what a dead-headed pump heats is to be seen.
+    pub casing: Option<Casing>,
     /// What is wrong with it.
     pub failing: PumpFailing,
     speed: f64,
     /// Part of the wheel's head that vapour leaves.
     primed: f64,
+    /// The wheel is full of air that it drew itself.
+    air_bound: bool,
+    /// How long it has been starved, or stood flooded, s.
+    waited: f64,
     shaft_power: f64,
     /// Head at its best flow, m: the curve's power law is worked out once.
     best_head: f64,
@@ -81,9 +105,13 @@ impl MotorPump {
             params,
             link,
             motor: Motor::new(params.motor),
+            shaft: None,
+            casing: None,
             failing: PumpFailing::default(),
             speed: 0.0,
             primed: 1.0,
+            air_bound: false,
+            waited: 0.0,
             shaft_power: 0.0,
             best_head: params.curve.head(params.best_flow, 1.0),
         })
@@ -104,7 +132,13 @@ impl MotorPump {
     /// Part of its head that it can make now: wear, vapour and air.
     #[must_use]
     pub fn head_factor(&self) -> f64 {
-        if self.failing.air_locked { 0.0 } else { (1.0 - self.failing.worn) * self.primed }
+        if self.is_gas_bound() { 0.0 } else { (1.0 - self.failing.worn) * self.primed }
+    }
+
+    /// Air or vapour in the wheel keeps it from making any head.
+    #[must_use]
+    pub fn is_gas_bound(&self) -> bool {
+        self.failing.air_locked || self.air_bound || self.casing.as_ref().is_some_and(Casing::boils)
     }
 
     /// Shaft power, W.
@@ -127,7 +161,7 @@ impl MotorPump {
         let w2 = speed * speed;
         let s = p.shut_off_power;
         let full = best * w2 * (s * speed + (1.0 - s) * flow.max(0.0) / p.best_flow);
-        if self.failing.air_locked { best * w2 * speed * s / 3.0 } else { full }
+        if self.is_gas_bound() { best * w2 * speed * s / 3.0 } else { full }
     }
 
     /// Puts it at speed at once, for a prepared start.
@@ -145,7 +179,7 @@ impl MotorPump {
         self.speed = if self.failing.coupling_sheared {
             (self.speed - dt / p.motor.run_down).max(0.0)
         } else {
-            self.motor.speed()
+            self.shaft.unwrap_or(self.motor.speed())
         };
         if p.npsh_required > 0.0 {
             let (suction, _) = net.ends(self.link);
@@ -159,6 +193,27 @@ impl MotorPump {
             if target - self.primed < 1e-3 && target >= 1.0 {
                 self.primed = 1.0;
             }
+            self.draw_air(net.pressure(suction), dt);
+        }
+    }
+
+    /// A wheel that turns without suction fills with air, and vents itself when it stands flooded.
+    fn draw_air(&mut self, suction: f64, dt: f64) {
+        let counts = if self.air_bound {
+            self.speed == 0.0 && suction > ATMOSPHERE + FLOODED
+        } else {
+            self.speed > 0.5 && self.primed < STARVED
+        };
+        self.waited = if counts { self.waited + dt } else { 0.0 };
+        if self.waited > AIR_TIME {
+            self.air_bound = !self.air_bound;
+            self.waited = 0.0;
+        }
+        if self.air_bound
+            && self.speed > 0.5
+            && let Some(c) = &mut self.casing
+        {
+            c.runs_dry(dt);
         }
     }
 
@@ -171,6 +226,26 @@ impl MotorPump {
     pub fn load(&mut self, net: &mut Network) {
         self.shaft_power = self.power_at(net.flow(self.link), net.fluid().density(), self.speed);
         net.set_shaft_power(self.link, self.shaft_power);
+    }
+
+    /// The same for a pump with a casing, for `dt` seconds in a room of this temperature (K): the head's part goes
+    /// to the liquid at once, the rest to the casing, and what the stream takes along from there to the liquid.
+    pub fn warm(&mut self, net: &mut Network, room: f64, dt: f64) {
+        let Some(casing) = &mut self.casing else { return };
+        let (_, delivery) = net.ends(self.link);
+        let boiling = match net.fluid() {
+            Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => {
+                water::t_sat(net.pressure(delivery).clamp(1e4, 1e7))
+            }
+            _ => f64::INFINITY,
+        };
+        let hydraulic = net.hydraulic_power(self.link);
+        let heat = casing.step(self.shaft_power - hydraulic, side_of(net, self.link), boiling, room, dt);
+        if casing.boils() && self.speed > 0.5 {
+            casing.runs_dry(dt);
+        }
+        net.set_shaft_power(self.link, hydraulic);
+        net.set_heat(self.link, heat);
     }
 }
 
@@ -294,6 +369,70 @@ mod tests {
         let (_, after) = rig.net.ends(rig.pump.link);
         assert!(rig.net.temperature(after) > 290.0 + 2.0 && rig.net.flow(rig.pump.link).abs() < 1e-9);
         let _ = rig.high;
+    }
+
+    #[test]
+    fn a_pump_that_ran_without_suction_stays_air_bound_until_it_has_stood_flooded() {
+        let mut rig = rig();
+        run(&mut rig, 0.2);
+        rig.pump.motor.start();
+        run(&mut rig, 20.0);
+        let full = rig.net.flow(rig.pump.link);
+        rig.net.set_shut(rig.suction, true);
+        run(&mut rig, 120.0);
+        assert!(rig.pump.is_gas_bound());
+        rig.net.set_shut(rig.suction, false);
+        run(&mut rig, 120.0);
+        assert!(rig.pump.is_gas_bound() && rig.net.flow(rig.pump.link) == 0.0, "it turns in air");
+        rig.pump.motor.stop();
+        run(&mut rig, 40.0);
+        assert!(!rig.pump.is_gas_bound());
+        rig.pump.motor.start();
+        run(&mut rig, 120.0);
+        assert!((rig.net.flow(rig.pump.link) - full).abs() < 1e-6 * full);
+    }
+
+    #[test]
+    fn dead_headed_it_boils_its_casing_and_the_work_is_accounted_for() {
+        use super::super::pump_casing::CasingParams;
+        let mut rig = rig();
+        rig.pump.casing = Some(Casing::new(CasingParams { capacity: 2e5, loss: 10.0 }, 290.0));
+        let held = |rig: &Rig| rig.net.stored_energy() + 2e5 * rig.pump.casing.as_ref().unwrap().temperature();
+        let start = held(&rig);
+        let go = |rig: &mut Rig, seconds: f64| {
+            for _ in 0..(seconds * 10.0) as u32 {
+                rig.pump.step(&rig.net, true, 2e3, 0.1);
+                rig.pump.drive(&mut rig.net);
+                rig.net.solve().unwrap();
+                rig.pump.load(&mut rig.net);
+                rig.pump.warm(&mut rig.net, 290.0, 0.1);
+                rig.net.carry(0.1);
+            }
+        };
+        go(&mut rig, 0.2);
+        rig.pump.motor.start();
+        go(&mut rig, 60.0);
+        let flowing = rig.pump.casing.as_ref().unwrap().temperature();
+        assert!(flowing < 291.0, "a stream keeps it cool: {flowing}");
+        rig.net.set_opening(rig.delivery, 0.0);
+        go(&mut rig, 7200.0);
+        assert!(rig.pump.is_gas_bound() && rig.pump.casing.as_ref().unwrap().seal.total() > 0.0);
+        let casing = rig.pump.casing.as_ref().unwrap();
+        assert!(casing.temperature() > 373.0, "{}", casing.temperature());
+        let a = rig.net.account();
+        let error = held(&rig) - start - a.energy - a.work - casing.energy_in();
+        assert!(error.abs() < 1e-9 * a.work.max(casing.energy_in()), "{error} of {}", a.work);
+    }
+
+    #[test]
+    fn turned_by_another_shaft_it_needs_no_motor() {
+        let mut rig = rig();
+        rig.pump.shaft = Some(0.5);
+        run(&mut rig, 20.0);
+        let half = rig.net.flow(rig.pump.link);
+        rig.pump.shaft = Some(1.0);
+        run(&mut rig, 20.0);
+        assert!(!rig.pump.motor.is_running() && half < 0.7 * rig.net.flow(rig.pump.link));
     }
 
     #[test]
