@@ -58,6 +58,8 @@ pub enum Dimension {
     HeatTransferCoefficient,
     /// m2/s.
     KinematicViscosity,
+    /// S/m, at 25 degC: how salty water is.
+    Conductivity,
     /// m/s.
     Velocity,
     /// V.
@@ -166,6 +168,7 @@ pub const UNITS: &[Unit] = &[
     u("m/s", D::Velocity, 1.0, 2),
     u("m2/s", D::KinematicViscosity, 1.0, 8),
     u("cSt", D::KinematicViscosity, 1e-6, 2),
+    u("uS/cm", D::Conductivity, 1e-4, 1),
     u("V", D::Voltage, 1.0, 0),
     u("A", D::Current, 1.0, 0),
     u("kA", D::Current, 1e3, 2),
@@ -262,6 +265,7 @@ impl Dimension {
             D::TemperatureRate => "rate of temperature",
             D::HeatTransferCoefficient => "heat transfer coefficient",
             D::KinematicViscosity => "kinematic viscosity",
+            D::Conductivity => "conductivity",
             D::Velocity => "velocity",
             D::Voltage => "voltage",
             D::Current => "current",

@@ -155,6 +155,9 @@ impl Parts {
         for c in self.pumps.iter().filter_map(|p| p.pump.casing.as_ref()) {
             all.push(Store::Heat { name: "casing of a pump", capacity: c.params().capacity, t: c.temperature() });
         }
+        if let Some(c) = &self.condenser {
+            c.stores(&mut all);
+        }
         for v in &self.air.vessels {
             let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
             all.push(Store::Air { volume: v.receiver.params().volume, p, t });
@@ -202,6 +205,9 @@ impl Parts {
         if !self.air.vessels.is_empty() {
             energy(self.air.energy_in());
             c.control_air += self.air.air_in();
+        }
+        if let Some(k) = &self.condenser {
+            k.crossings(&mut c);
         }
         c.water += net.water - inside.feed.0 + inside.condensate.0;
         c.steam_air += net.air + inside.condensate.1;

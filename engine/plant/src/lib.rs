@@ -13,6 +13,7 @@ pub mod boiler;
 #[allow(dead_code)] // every part's tests use some of it
 mod check_data;
 pub mod condenser;
+mod condenser_part;
 pub mod control;
 mod cooling_part;
 pub mod damage;

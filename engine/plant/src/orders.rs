@@ -50,6 +50,16 @@ impl Parts {
                 }
                 c.set_output(x);
             }
+            (Handle::VacuumPump(i), Order::Word(w)) => {
+                if let Some(c) = &mut self.condenser {
+                    return c.order(i, w);
+                }
+            }
+            (Handle::LoopElements(i), Order::Word(w)) => {
+                if let Some(e) = &mut self.loops[i].elements {
+                    e.chosen = w == 1;
+                }
+            }
             (_, Order::Word(_)) => return Err(format!("{} is set by its dial", control.tag)),
             (_, Order::Dial(_)) => return Err(format!("{} has no dial", control.tag)),
         }
@@ -115,6 +125,11 @@ impl Parts {
                 Setting { word: Some(usize::from(c.mode() == Mode::Automatic)), dial: Some(c.set_point()) }
             }
             Handle::LoopOutput(i) => dial(self.loops[i].controller.output()),
+            Handle::VacuumPump(i) => {
+                let runs = self.condenser.as_ref().is_some_and(|c| c.pumps[i].motor.is_running());
+                word(usize::from(!runs))
+            }
+            Handle::LoopElements(i) => word(usize::from(self.loops[i].elements.as_ref().is_some_and(|e| e.chosen))),
             _ => Setting::default(),
         }
     }
@@ -136,6 +151,15 @@ impl Parts {
             Fault::HeaterBurntOut(i) => self.heaters[i].heater.burnt_out = acting,
             Fault::AirChoked(i) => self.air.ways[i].choked = if acting { size.unwrap_or(0.0) } else { 0.0 },
             Fault::DryerStopped(i) => self.air.ways[i].kind = WayKind::Dryer { works: !acting },
+            Fault::CondenserFouled
+            | Fault::CondenserTubeLeak
+            | Fault::CondenserDrawsAir
+            | Fault::VacuumPumpTrips(_)
+            | Fault::VacuumPumpWorn(_) => {
+                if let Some(c) = &mut self.condenser {
+                    c.fail(&mut self.steam, fault, acting, size);
+                }
+            }
             Fault::DamperSeized => {
                 if let Some(b) = &mut self.boiler {
                     b.draught.failings.damper_seized = acting;

@@ -4,9 +4,10 @@ use crate::air_net::AirNet;
 use crate::assembly::{LiquidLink, LiquidNode};
 use crate::boiler::firing::CAM_POINTS;
 use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, FiringMaster, Furnace, Superheater};
-use crate::control::PiController;
+use crate::condenser_part::CondenserPart;
+use crate::control::{Elements, Mode, PiController, ThreeElement};
 use crate::cooling_part::{HeaterPart, ThermostatPart};
-use crate::instruments::{Switch, Transmitter};
+use crate::instruments::{Signal, Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
 use crate::liquid::{LinkId, Network};
 use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, StandbyStart};
@@ -90,6 +91,37 @@ pub struct Loop {
     pub measures: PointId,
     pub moves: usize,
     pub controller: PiController,
+    /// Three-element control of a level, where the controller can do that.
+    pub elements: Option<LoopElements>,
+}
+
+/// The other two elements of a level's control.
+#[derive(Clone, Debug)]
+pub struct LoopElements {
+    pub steam: PointId,
+    pub feed: PointId,
+    pub three: ThreeElement,
+    /// Three-element control is chosen.
+    pub chosen: bool,
+}
+
+impl Loop {
+    /// Works for `dt` seconds on the signals; returns what the valve is to do.
+    pub fn step(&mut self, say: impl Fn(PointId) -> f64, dt: f64) -> f64 {
+        let level = Signal(say(self.measures));
+        let output = self.controller.step(level, dt);
+        let Some(e) = &mut self.elements else { return output };
+        let seen = Elements { level, steam: Signal(say(e.steam)), feed: Signal(say(e.feed)) };
+        let set_point = self.controller.set_point();
+        if e.chosen && self.controller.mode() == Mode::Automatic {
+            let output = e.three.step(set_point, &seen, dt);
+            // Single-element control stands by at the valve's place.
+            self.controller.follow(output, level);
+            return output;
+        }
+        e.three.follow(set_point, &seen, output);
+        output
+    }
 }
 
 /// A pump that starts when the pressure falls while another one was meant to hold it.
@@ -224,6 +256,7 @@ pub struct Parts {
     pub inside: Inside,
     pub air: AirNet,
     pub boiler: Option<BoilerPart>,
+    pub condenser: Option<CondenserPart>,
     pub loops: Vec<Loop>,
     pub standbys: Vec<StandbyPart>,
     pub transmitters: Vec<TransmitterPart>,

@@ -25,7 +25,7 @@ impl Parts {
         let say = |p: PointId| signal[usize::from(p.0)];
         self.burner_control(signal);
         for l in &mut self.loops {
-            let output = l.controller.step(Signal(say(l.measures)), DT);
+            let output = l.step(say, DT);
             self.valves[l.moves].actuator.set_command(output);
         }
         let mut started = None;
@@ -71,6 +71,9 @@ impl Parts {
         for p in &mut self.pumps {
             p.pump.motor.step(true, 0.0, 0.0);
         }
+        for p in self.condenser.iter_mut().flat_map(|c| &mut c.pumps) {
+            p.motor.step(true, 0.0, 0.0);
+        }
         for i in 0..self.transmitters.len() {
             let value = self.transmitters[i].source.read(self);
             let t = &mut self.transmitters[i].transmitter;
@@ -87,7 +90,13 @@ impl Parts {
         self.drives();
         self.liquids()?;
         self.fire();
+        if let Some(c) = &mut self.condenser {
+            c.before_steam(&self.circuits, &mut self.tanks, &mut self.steam, DT);
+        }
         self.steam_and_metal()?;
+        if let Some(c) = &mut self.condenser {
+            c.after_steam(&self.steam, self.boiler.as_ref(), DT);
+        }
         self.tanks_and_coils();
         Ok(())
     }
@@ -130,6 +139,9 @@ impl Parts {
     }
 
     fn liquids(&mut self) -> Result<(), String> {
+        if let Some(c) = &self.condenser {
+            c.before_circuits(&mut self.circuits, &mut self.tanks, &self.steam);
+        }
         if let Some(b) = &self.boiler {
             let drum = self.steam.state(b.drum_node);
             let inlet = &mut self.circuits[b.inlet.circuit];
@@ -171,8 +183,14 @@ impl Parts {
         }
         self.heaters_and_casings(true);
         self.air.step(&mut self.circuits, true, self.ambient, DT);
+        if let Some(c) = &mut self.condenser {
+            c.heat(&mut self.circuits, DT);
+        }
         for net in &mut self.circuits {
             net.carry(DT);
+        }
+        if let Some(c) = &mut self.condenser {
+            c.after_circuits(&self.circuits, &self.tanks, self.boiler.as_ref(), DT);
         }
         for o in &self.outsides {
             let net = &self.circuits[o.circuit];

@@ -33,6 +33,8 @@ struct Was {
     flame: bool,
     pilot: bool,
     lifted: bool,
+    /// The condenser's relief valve stands open.
+    relieved: bool,
     /// A bit for each compressor that has tripped.
     compressors: u64,
 }
@@ -208,6 +210,7 @@ impl Plant {
         read.map_err(|p| format!("{} reads no number", self.offers.points[usize::from(p.0)].tag))?;
         self.tell_compressors();
         self.tell_boiler();
+        self.tell_condenser();
         self.tell_damage();
         Ok(())
     }
@@ -229,6 +232,12 @@ impl Plant {
         self.parts.crossings()
     }
 
+    /// Salt that stands in hotwell, tanks, lines and drum, and what crossed, kg; `None` where none is followed.
+    #[must_use]
+    pub fn salt(&self) -> Option<(f64, crate::condenser::SaltCrossed)> {
+        self.parts.condenser.as_ref().map(|c| (c.salt.held(), c.salt.crossed()))
+    }
+
     /// The compressed air, for tests of its parts.
     #[cfg(test)]
     pub(crate) fn air(&self) -> &crate::air_net::AirNet {
@@ -242,12 +251,16 @@ impl Plant {
     }
 
     fn hurt(&self, which: usize) -> (f64, &'static str) {
+        if let (Hurt::Condenser, Some(c)) = (self.offers.hurts[which], &self.parts.condenser) {
+            return (c.overheated.total(), c.overheated.what);
+        }
         let Some(b) = &self.parts.boiler else { return (0.0, "") };
         let entry = match self.offers.hurts[which] {
             Hurt::Shell => b.drum.shell.as_ref().map(|s| &s.damage),
             Hurt::Tubes => b.drum.tubes.as_ref().map(|t| &t.damage),
             Hurt::Superheater => Some(&b.superheater.damage),
             Hurt::Casing => Some(&b.furnace.casing_damage),
+            Hurt::Condenser => None,
         };
         entry.map_or((0.0, ""), |d| (d.total(), d.what))
     }
@@ -288,6 +301,16 @@ impl Plant {
             say(&b.furnace_tag, told);
         }
         (self.was.flame, self.was.pilot, self.was.lifted) = now;
+    }
+
+    fn tell_condenser(&mut self) {
+        let Some(c) = &self.parts.condenser else { return };
+        let lifted = self.parts.steam.branch(c.relief).opening() > 0.0;
+        if lifted != self.was.relieved {
+            let says = if lifted { "the relief valve lifts" } else { "the relief valve reseats" };
+            self.happened.push(Happening::Plant { on: c.tag.clone(), says: says.into() });
+        }
+        self.was.relieved = lifted;
     }
 
     /// Damage is told when it begins to count, and again with every tenth of what spoils.

@@ -55,6 +55,12 @@ pub enum Source {
     AirWater(usize),
     /// Flow along a way of air, kg/s.
     AirFlowOf(usize),
+    /// A vacuum pump's motor runs.
+    VacuumPumpRuns(usize),
+    /// Conductivity of the water at a node of the feed circuit, S/m.
+    Conductivity(LiquidNode),
+    /// Conductivity of the drum's water, S/m.
+    DrumConductivity,
     /// The fan's motor runs.
     FanRuns,
     /// Combustion air, kg/s.
@@ -121,6 +127,9 @@ impl Source {
             Source::AirTemperature(i) => p.air.vessels[i].receiver.temperature(),
             Source::AirWater(i) => p.air.vessels[i].receiver.water(),
             Source::AirFlowOf(i) => p.air.ways[i].flow,
+            Source::VacuumPumpRuns(_) | Source::Conductivity(_) | Source::DrumConductivity => {
+                p.condenser.as_ref().map_or(0.0, |c| c.read(self, p))
+            }
             // The assembly makes no such source for a plant without the part.
             _ => 0.0,
         }

@@ -3,14 +3,25 @@
 use super::fields::{Fields, linked};
 use super::{Draft, Handle, Offers, part_dial};
 use crate::boiler::BurnerOrders;
-use crate::control::{Action, PiController, PiParams};
+use crate::control::{Action, PiController, PiParams, ThreeElement, ThreeElementParams};
 use crate::ledger::{Crossings, Inside};
 use crate::machines::{StandbyParams, StandbyStart};
-use crate::parts::{BoilerPart, BoilerReads, Coil, Fired, Loop, Parts, StandbyPart, TankPart};
+use crate::parts::{BoilerPart, BoilerReads, Coil, Fired, Loop, LoopElements, Parts, StandbyPart, TankPart};
 use crate::registry::{Dial, PointId};
 use base::Tag;
 use base::description::{Component, Description};
 use base::units::Dimension as D;
+
+/// When a controller opens its valve; the first is taken when a file does not say.
+const WHEN_LOW: &[(&str, Action)] = &[("low", Action::Reverse), ("high", Action::Direct)];
+const WHEN_HIGH: &[(&str, Action)] = &[("high", Action::Direct), ("low", Action::Reverse)];
+
+/// The other two elements of a level controller under assembly.
+struct ElementsDraft {
+    steam: PointId,
+    feed: PointId,
+    params: ThreeElementParams,
+}
 
 impl Draft<'_> {
     /// Controllers and standby starts, which name instruments and machines.
@@ -18,8 +29,10 @@ impl Draft<'_> {
         for c in &d.components {
             match c.kind.as_str() {
                 "firing master" => self.firing_master(d, c),
-                "level controller" => self.pi(d, c, D::Length, Action::Reverse),
-                "temperature controller" => self.pi(d, c, D::Temperature, Action::Direct),
+                "level controller" => self.pi(d, c, D::Length, WHEN_LOW),
+                "temperature controller" => self.pi(d, c, D::Temperature, WHEN_HIGH),
+                "pressure controller" => self.pi(d, c, D::Pressure, WHEN_LOW),
+                "flow controller" => self.pi(d, c, D::MassFlow, WHEN_LOW),
                 "standby start" => self.standby(d, c),
                 _ => {}
             }
@@ -30,7 +43,7 @@ impl Draft<'_> {
         self.offers.points.iter().position(|p| p.tag.as_str() == tag).map(|i| PointId(i as u16))
     }
 
-    fn pi(&mut self, d: &Description, c: &Component, dimension: D, action: Action) {
+    fn pi(&mut self, d: &Description, c: &Component, dimension: D, acts: &[(&'static str, Action)]) {
         let f = Fields::new(c, self.wrong);
         let measures = linked(d, &f, "measures").and_then(|x| self.point_named(&x.tag));
         let moves = linked(d, &f, "moves").and_then(|x| self.valve_tags.iter().position(|t| *t == x.tag));
@@ -38,7 +51,9 @@ impl Draft<'_> {
         let (low, high) = (f.need("set point from", dimension), f.need("set point to", dimension));
         let set_point = f.need("set point", dimension);
         let output = f.text("output").unwrap_or_default().to_owned();
-        f.finish(&["measures", "moves"], &[]);
+        let action = f.word("opens when", acts);
+        let elements = if dimension == D::Length { self.elements(d, &f) } else { None };
+        f.finish(&["measures", "moves", "steam flow", "feed flow"], &[]);
         let (Some(measures), Some(moves)) = (measures, moves) else { return };
         let point = &self.offers.points[usize::from(measures.0)];
         let (range, unit) = (point.range, point.unit);
@@ -51,8 +66,17 @@ impl Draft<'_> {
             action,
             set_point_rate: f64::INFINITY,
         };
-        self.loops.push(Loop { measures, moves, controller: PiController::new(params, set_point, 0.0) });
+        let (choice, elements) = elements.unzip();
+        let elements = elements.map(|mut e: ElementsDraft| {
+            e.params.level_span = params.span;
+            LoopElements { steam: e.steam, feed: e.feed, three: ThreeElement::new(e.params), chosen: false }
+        });
+        self.loops.push(Loop { measures, moves, controller: PiController::new(params, set_point, 0.0), elements });
         let i = self.loops.len() - 1;
+        if let Some(tag) = choice {
+            let name = format!("{}, number of elements", c.name);
+            self.control(&tag, &name, c, &["single-element", "three-element"], None, Handle::LoopElements(i));
+        }
         // The valve is the controller's from now on: its own control gives way to the controller's output by hand.
         if let Some(k) = self.offers.handles.iter().position(|h| *h == Handle::Valve(moves)) {
             self.offers.handles.remove(k);
@@ -62,6 +86,24 @@ impl Draft<'_> {
         self.control(&c.tag, &c.name, c, &["manual", "automatic"], Some(set), Handle::LoopMode(i));
         let name = format!("{}, output by hand", c.name);
         self.control(&output, &name, c, &[], Some(part_dial("% open")), Handle::LoopOutput(i));
+    }
+
+    /// The other two elements, where a level controller has them: the tag of the switch that chooses, and the figures.
+    fn elements(&self, d: &Description, f: &Fields<'_>) -> Option<(String, ElementsDraft)> {
+        f.optional_link("steam flow")?;
+        let point = |role| linked(d, f, role).and_then(|x| self.point_named(&x.tag));
+        let (steam, feed) = (point("steam flow"), point("feed flow"));
+        let params = ThreeElementParams {
+            level_gain: f.need("trim gain", D::Number),
+            level_time: f.need("trim integral time", D::Time),
+            level_span: 1.0,
+            trim_max: f.need("most trim", D::Fraction),
+            flow_gain: f.need("flow gain", D::Number),
+            flow_time: f.need("flow integral time", D::Time),
+            flow_span: feed.map_or(1.0, |p| self.offers.points[usize::from(p.0)].range.1),
+        };
+        let choice = f.text("elements").unwrap_or_default().to_owned();
+        Some((choice, ElementsDraft { steam: steam?, feed: feed?, params }))
     }
 
     fn standby(&mut self, d: &Description, c: &Component) {
@@ -159,6 +201,7 @@ impl Draft<'_> {
         for b in &self.always_open {
             steam.set_opening(*b, 1.0);
         }
+        let condenser = self.condenser_part(&circuits, &mut steam);
         let tanks = std::mem::take(&mut self.tanks)
             .into_iter()
             .map(|t| {
@@ -183,6 +226,7 @@ impl Draft<'_> {
             steam,
             air,
             boiler,
+            condenser,
             outsides: self.outsides.iter().map(|o| o.at).collect(),
             outside: Crossings::default(),
             inside: Inside::default(),

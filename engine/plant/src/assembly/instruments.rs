@@ -51,6 +51,15 @@ impl Draft<'_> {
         if let Some(b) = self.steam_branches.get(&of.tag) {
             choices.push(("flow", Source::SteamFlow(*b), D::MassFlow));
         }
+        // Salt is followed where there is a condenser that can bring it.
+        if self.condenser.is_some() {
+            if let Some(n) = self.liquid_nodes.get(&of.tag).filter(|n| self.salted(n.circuit)) {
+                choices.push(("conductivity", Source::Conductivity(*n), D::Conductivity));
+            }
+            if of.kind == "drum" {
+                choices.push(("conductivity", Source::DrumConductivity, D::Conductivity));
+            }
+        }
         match of.kind.as_str() {
             "drum" => choices.extend([
                 ("level", Source::DrumLevel, D::Length),

@@ -38,6 +38,7 @@ impl Draft<'_> {
         for c in &d.components {
             match c.kind.as_str() {
                 "heat load" => self.heat_load(d, c),
+                "vacuum pump" => self.vacuum_pump(c),
                 "compressor" => self.compressor(d, c),
                 _ => {}
             }

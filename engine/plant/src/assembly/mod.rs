@@ -6,6 +6,7 @@
 mod air;
 mod boiler;
 mod circuits;
+pub mod condenser;
 mod control;
 mod cooling;
 mod fields;
@@ -42,11 +43,13 @@ pub const KINDS: &[&str] = &[
     "burner management",
     "circuit",
     "compressor",
+    "condenser",
     "cooler",
     "draught fan",
     "drum",
     "electric heater",
     "firing master",
+    "flow controller",
     "furnace",
     "gauge glass",
     "heat load",
@@ -59,10 +62,12 @@ pub const KINDS: &[&str] = &[
     "orifice",
     "outside",
     "pipe",
+    "pressure controller",
     "pump",
     "push button",
     "safety valve",
     "standby start",
+    "steam orifice",
     "steam space",
     "steam trap",
     "steam valve",
@@ -74,6 +79,7 @@ pub const KINDS: &[&str] = &[
     "thermostatic valve",
     "three-way valve",
     "transmitter",
+    "vacuum pump",
     "valve",
 ];
 
@@ -130,6 +136,10 @@ pub enum Handle {
     LoopMode(usize),
     /// Its output by hand.
     LoopOutput(usize),
+    /// A vacuum pump: start, stop.
+    VacuumPump(usize),
+    /// Single-element or three-element control of a level.
+    LoopElements(usize),
 }
 
 /// What a failing acts on.
@@ -149,6 +159,16 @@ pub enum Fault {
     AirChoked(usize),
     /// A dryer no longer takes the water out.
     DryerStopped(usize),
+    /// The condenser's tubes are fouled by its size.
+    CondenserFouled,
+    /// A hole of its size in a tube of the condenser.
+    CondenserTubeLeak,
+    /// The condenser draws as much more air as its size.
+    CondenserDrawsAir,
+    /// A vacuum pump's motor trips.
+    VacuumPumpTrips(usize),
+    /// A vacuum pump takes less by its size.
+    VacuumPumpWorn(usize),
     /// The damper sticks.
     DamperSeized,
     /// The main flame goes out and stays out while it acts.
@@ -179,6 +199,8 @@ pub enum Hurt {
     Superheater,
     /// The furnace casing.
     Casing,
+    /// The condenser's tubes.
+    Condenser,
 }
 
 /// What the assembled plant offers; never changes, shared by clones.
@@ -244,6 +266,7 @@ pub struct Draft<'a> {
     pub condensate: Vec<(BranchId, usize)>,
     pub coils: Vec<CoilDraft>,
     pub boiler: BoilerDraft,
+    pub condenser: Option<condenser::CondenserDraft>,
     pub valves: Vec<crate::parts::ValvePart>,
     pub valve_tags: Vec<String>,
     pub pumps: Vec<crate::parts::PumpPart>,
@@ -271,6 +294,7 @@ pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
     draft.machines(d);
     draft.steam_branches(d);
     draft.fire(d);
+    draft.condenser_links(d);
     draft.instruments(d);
     draft.controllers(d);
     draft.panel_controls(d);
@@ -317,6 +341,7 @@ impl<'a> Draft<'a> {
             condensate: vec![],
             coils: vec![],
             boiler: BoilerDraft::default(),
+            condenser: None,
             valves: vec![],
             valve_tags: vec![],
             pumps: vec![],

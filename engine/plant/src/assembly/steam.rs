@@ -27,6 +27,7 @@ impl Draft<'_> {
                 "superheater" => self.superheater(d, c),
                 "steam space" => self.steam_space(c),
                 "heating coil" => self.coil(d, c),
+                "condenser" => self.condenser_shell(d, c),
                 _ => {}
             }
         }
@@ -154,9 +155,11 @@ impl Draft<'_> {
                             ("equal percentage", Characteristic::EqualPercentage(30.0)),
                         ],
                     );
-                    if let Some(branch) =
-                        self.steam_branch(d, &f, BranchSpec { draws, ..BranchSpec::new(&c.tag, kv) }.opening_as(how))
-                    {
+                    // Into an open tank steam blows through holes in a pipe behind a non-return valve, and condenses there.
+                    let tank = self.tank_at(&f);
+                    let spec = BranchSpec { draws, seat: tank.map(|_| 0.0), ..BranchSpec::new(&c.tag, kv) };
+                    if let Some(branch) = self.steam_branch(d, &f, spec.opening_as(how)) {
+                        self.condensate.extend(tank.map(|t| (branch, t)));
                         self.steam_valve(c, &f, branch);
                     }
                     f.finish(&["from", "to"], &[]);
@@ -165,11 +168,16 @@ impl Draft<'_> {
                     let spec = BranchSpec::trap(&c.tag, f.need("Kv", D::FlowCoefficient));
                     if let Some(branch) = self.steam_branch(d, &f, spec) {
                         self.always_open.push(branch);
-                        if let Some(tag) = f.optional_link("to")
-                            && let Some(tank) = self.tanks.iter().position(|t| t.tag == tag.as_str())
-                        {
-                            self.condensate.push((branch, tank));
-                        }
+                        self.condensate.extend(self.tank_at(&f).map(|t| (branch, t)));
+                    }
+                    f.finish(&["from", "to"], &[]);
+                }
+                "steam orifice" => {
+                    let kv = f.need("Kv", D::FlowCoefficient);
+                    let draws = f.word("takes", &[("steam", Draws::Gas), ("liquid first", Draws::Liquid)]);
+                    let spec = BranchSpec { draws, ..BranchSpec::new(&c.tag, kv) };
+                    if let Some(branch) = self.steam_branch(d, &f, spec) {
+                        self.always_open.push(branch);
                     }
                     f.finish(&["from", "to"], &[]);
                 }
@@ -187,6 +195,12 @@ impl Draft<'_> {
                 _ => {}
             }
         }
+    }
+
+    /// The open tank that a branch leads to.
+    fn tank_at(&self, f: &Fields<'_>) -> Option<usize> {
+        let tag = f.optional_link("to")?;
+        self.tanks.iter().position(|t| t.tag == tag.as_str())
     }
 
     fn steam_branch(&mut self, d: &Description, f: &Fields<'_>, spec: BranchSpec) -> Option<BranchId> {

@@ -8,7 +8,7 @@
 //!   more; water above its top flows back into the shell;
 //! - a hotwell warmer than saturation at the shell's pressure boils: `m c (T - T_sat(p)) / (r tau_b)`, `tau_b` 5 s
 //!   (own choice), `r` the heat of evaporation, so that a falling pressure is held up by flashing;
-//! - air extraction, a leak of cooling water, a turbine's exhaust.
+//! - air extraction, a leak of cooling water. Exhaust, dumped steam and air come by branches of the net.
 //!
 //! Leak of a tube: `m = sqrt(2 rho (p_w - p))` times the hole's area and 0.6 (sharp-edged hole, handbook), told here as a flow.
 //! Assumptions: shell steel follows the steam only by the metal given to the vessel; the hotwell is mixed.
@@ -70,7 +70,6 @@ pub struct Condenser {
     pub tubes: Tubes,
     /// Failing: area of a hole in a tube, m2.
     pub hole: f64,
-    exhaust: Inflow,
     /// Heat on its way to the cooling water, J.
     heat: f64,
 }
@@ -79,21 +78,13 @@ impl Condenser {
     /// A condenser with clean and sound tubes.
     #[must_use]
     pub fn new(params: ShellParams) -> Condenser {
-        Condenser { params, tubes: Tubes::new(params.tubes), hole: 0.0, exhaust: Inflow::default(), heat: 0.0 }
+        Condenser { params, tubes: Tubes::new(params.tubes), hole: 0.0, heat: 0.0 }
     }
 
     /// Its data.
     #[must_use]
     pub fn params(&self) -> ShellParams {
         self.params
-    }
-
-    /// Takes a flow in the coming step of the steam net that comes by no branch: a turbine's exhaust with the
-    /// enthalpy that it has left. Whoever gives it counts it as given.
-    pub fn receive(&mut self, flow: Inflow) {
-        self.exhaust.water += flow.water;
-        self.exhaust.air += flow.air;
-        self.exhaust.energy += flow.energy;
     }
 
     /// What the air extraction finds.
@@ -138,14 +129,14 @@ impl Condenser {
         taken
     }
 
-    /// Everything that comes to the vessel in the coming step but by branches: exhaust and leak, less what falls into
-    /// the hotwell and what is drawn. The exhaust received is used up.
-    pub fn inflow(&mut self, taken: Taken, drawn: Draw, leak: Taken) -> Inflow {
-        let e = std::mem::take(&mut self.exhaust);
+    /// Everything that comes to the vessel in the coming step but by branches: the leak, less what falls into the
+    /// hotwell and what is drawn.
+    #[must_use]
+    pub fn inflow(&self, taken: Taken, drawn: Draw, leak: Taken) -> Inflow {
         Inflow {
-            water: e.water - taken.water - drawn.water + leak.water,
-            air: e.air - drawn.air,
-            energy: e.energy - taken.energy - drawn.energy + leak.energy,
+            water: leak.water - taken.water - drawn.water,
+            air: -drawn.air,
+            energy: leak.energy - taken.energy - drawn.energy,
         }
     }
 

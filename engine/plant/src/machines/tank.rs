@@ -1,4 +1,4 @@
-//! A tank open to the air.
+//! A tank open to the air, or to a vessel above it whose pressure stands on its surface.
 //!
 //! Equations: `m' = sum of flows`, `E' = sum of energy flows + heat - UA (T - ambient)`, with E the thermal
 //! energy and the height energy of what it holds, `E = m (c (T - 273.15 K) + g (z + L/2))`, L the level
@@ -46,6 +46,8 @@ pub struct OpenTank {
     mass: f64,
     energy: f64,
     empty: bool,
+    /// Pressure on its surface over the atmosphere's, as a head of its liquid, m: zero but under a condenser.
+    surface: f64,
     /// Gathered over the tick.
     flow: f64,
     power: f64,
@@ -63,6 +65,7 @@ impl OpenTank {
             mass: 0.0,
             energy: 0.0,
             empty: false,
+            surface: 0.0,
             flow: 0.0,
             power: 0.0,
             overflow_rate: 0.0,
@@ -105,10 +108,15 @@ impl OpenTank {
         self.mass / (self.params.fluid.density() * self.params.area)
     }
 
-    /// Head of what it holds, m: the elevation of the surface.
+    /// Head of what it holds, m: the elevation of the surface, and the pressure on it.
     #[must_use]
     pub fn head(&self) -> f64 {
-        self.params.bottom + self.level()
+        self.params.bottom + self.level() + self.surface
+    }
+
+    /// Puts its surface under a pressure, Pa absolute. The pressure's work goes with what flows, so that all closes.
+    pub fn set_surface_pressure(&mut self, pressure: f64) {
+        self.surface = (pressure - base::units::ATMOSPHERE) / (self.params.fluid.density() * GRAVITY);
     }
 
     /// Specific thermal energy, J/kg.
