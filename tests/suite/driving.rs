@@ -33,6 +33,40 @@ fn a_driven_run_is_a_log_that_earns_its_marks() {
     assert!(said.out.starts_with("t-1: 10 of 10, passed"), "{}", said.out);
 }
 
+/// Once a failing story said no more than "the exercise has ended", and the program that it went well.
+#[test]
+fn a_run_that_breaks_off_says_why_and_exits_otherwise() {
+    let desk = desk();
+    let path = desk.path().join("pack/two_valves.lua");
+    let text = fs::read_to_string(&path).unwrap();
+    fs::write(&path, text.replace("run:wait(\"2 min\")", "run:wait(\"2 min\")\n  while true do end")).unwrap();
+    let arguments = ["drive", "pack", "--log", "a.jsonl", "--speed", "max"];
+    let said = run_with(desk.path(), &arguments, "wait 3 min\nlook\n");
+    assert_eq!(said.code, 2, "{}{}", said.out, said.err);
+    let line = said.out.lines().find(|l| l.contains("broke off")).unwrap_or_else(|| panic!("{}", said.out));
+    assert!(line.starts_with("02:00.0") && line.contains("limit of 2000000 steps"), "{line}");
+    assert!(said.err.contains("pack/two_valves.lua:21"), "{}", said.err);
+    let arguments = ["drive", "pack", "--log", "b.jsonl", "--speed", "max", "--json"];
+    let said = run_with(desk.path(), &arguments, "{\"wait\":180}\n");
+    let answer: serde_json::Value = serde_json::from_str(said.out.lines().next().unwrap()).unwrap();
+    assert_eq!((said.code, &answer["ended"]), (2, &true.into()));
+    assert!(answer["failed"].as_str().unwrap().contains("two_valves.lua:21"), "{answer}");
+}
+
+/// Once a lamp test told every lamp of the panel on a line of its own, twice.
+#[test]
+fn a_lamp_test_is_told_in_two_lines_and_look_knows_its_tags() {
+    let desk = desk();
+    let arguments = ["drive", "pack", "--log", "a.jsonl", "--speed", "max"];
+    let said = run_with(desk.path(), &arguments, "wait 30 s\nlamp test\nwait 20 s\nlook XL-1003 XL-1001\n");
+    let lamps: Vec<&str> =
+        said.out.lines().filter(|l| l.starts_with("00:") && l.contains("XL-") || l.contains("lamp test")).collect();
+    assert_eq!(lamps.len(), 2, "{}", said.out);
+    assert!(lamps[0].ends_with("lamp test: 1 of 2 lamps are lit"), "{}", said.out);
+    assert!(lamps[1].contains("these stay dark: XL-1001"), "{}", said.out);
+    assert!(said.out.contains("the panel shows nothing called \"XL-1003\"; did you mean \"XL-100"), "{}", said.out);
+}
+
 #[test]
 fn a_log_drives_itself_again_but_for_its_clock() {
     let desk = desk();

@@ -9,7 +9,7 @@ pub(crate) enum Exit {
     Good,
     /// The command line or the pack cannot be used.
     Usage,
-    /// The work was done, and some logs could not be graded.
+    /// The work was done, and some logs could not be graded; or a run that was driven broke off.
     SomeNotGraded,
     /// The machine failed: a full disk, a permission.
     Machine,
@@ -19,7 +19,7 @@ pub(crate) enum Exit {
 
 /// The exit codes, for the help.
 pub(crate) const HELP: &str = "Exit codes: 0 all done (every log graded), 1 the command line or the pack cannot be used, \
-2 some logs were not graded, 3 the machine failed (disk, permission), 130 interrupted with what was finished kept";
+2 some logs were not graded, or the run that was driven broke off, 3 the machine failed (disk, permission), 130 interrupted with what was finished kept";
 
 impl From<Exit> for ExitCode {
     fn from(exit: Exit) -> ExitCode {

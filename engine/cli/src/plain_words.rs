@@ -2,13 +2,13 @@
 //!
 //! ```text
 //! operate P-1101 start
-//! operate LCV-3101 35 % open
-//! acknowledge                   (or: acknowledge XA-3001)
+//! operate LCV-3002 35 % open
+//! acknowledge                   (or: acknowledge XA-2001)
 //! lamp test
 //! local check XV-2104
 //! report XL-2104 the lamp is dead
 //! wait 30 s
-//! look                          (or: look PT-3001 LT-3002)
+//! look                          (or: look PI-2001 BL-2001)
 //! end
 //! {"do":"operate","on":"P-1101","to":"start"}
 //! {"wait":30}

@@ -194,6 +194,12 @@ impl Panel {
         self.tested_until = now.after(LAMP_TEST);
     }
 
+    /// Whether the lamp test was on at this tick's update.
+    #[must_use]
+    pub fn lamps_tested_at(&self, tick: Tick) -> bool {
+        tick < self.tested_until
+    }
+
     /// Takes over a plant as it stands, without events: alarms whose cause is there already count
     /// as acknowledged before the run began.
     pub fn prime(&mut self, plant: &Plant) {

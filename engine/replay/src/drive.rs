@@ -1,11 +1,11 @@
 //! An exercise driven by hand or by another program: steps, actions, what the panel shows, and the
 //! log as it goes.
 
-use crate::pack::{Pack, Ready};
+use crate::pack::{Pack, Ready, on_disk};
 use crate::record::readings;
 use crate::{run, telling};
 use base::observable::Verb;
-use base::record::{AlarmPhase, Event, Happening};
+use base::record::{AlarmPhase, Ending, Event, Happening};
 use base::{Diagnostic, Place, Tag, Tick};
 use files::log::{self, Action, Header, Refusal, Saw};
 use session::{Session, Story};
@@ -21,7 +21,8 @@ pub struct Driver<'a> {
     header: Header,
     line: u32,
     heard: usize,
-    lamps: BTreeMap<Tag, String>,
+    lamps: BTreeMap<Tag, bool>,
+    testing: bool,
     last: Tick,
 }
 
@@ -49,8 +50,8 @@ impl<'a> Driver<'a> {
             pack_version: pack.file.version.clone(),
             ..header
         };
-        let mut driver =
-            Driver { pack, session, story, header, line: 1, heard: 0, lamps: BTreeMap::new(), last: Tick::ZERO };
+        let (lamps, last) = (BTreeMap::new(), Tick::ZERO);
+        let mut driver = Driver { pack, session, story, header, line: 1, heard: 0, lamps, testing: false, last };
         driver.lamps = driver.lamps_now();
         Ok(driver)
     }
@@ -71,6 +72,14 @@ impl<'a> Driver<'a> {
     #[must_use]
     pub fn ended(&self) -> bool {
         self.session.ended().is_some()
+    }
+
+    /// Why the run broke off without a result, once it has: the script failed, or the plant did.
+    #[must_use]
+    pub fn failure(&self) -> Option<Diagnostic> {
+        let ending = self.session.ended().filter(|e| !e.gradable())?;
+        let d = run::broken_off(ending, self.session.failure(), self.now(), "");
+        Some(on_disk(&self.pack.folder, d))
     }
 
     /// Ticks once.
@@ -130,25 +139,52 @@ impl<'a> Driver<'a> {
             .map(|e| format!("{}  {}", e.tick, told(&e.what)))
             .collect();
         self.heard = self.session.events().len();
-        let lamps = self.lamps_now();
         let at = Tick(self.now().0.saturating_sub(1));
-        for (tag, state) in &lamps {
-            if self.lamps.get(tag) != Some(state) {
-                let name = self.pack.ship.names.lamps.get(tag.as_str()).map_or("", String::as_str);
-                news.push(format!("{at}  lamp {tag} ({name}) {state}"));
+        let lamps = self.lamps_now();
+        let testing = self.session.panel().lamps_tested_at(at);
+        if testing {
+            if !self.testing {
+                news.extend(self.lamp_test(&lamps).map(|line| format!("{at}  {line}")));
             }
+        } else {
+            for (tag, lit) in lamps.iter().filter(|(tag, lit)| self.lamps.get(*tag) != Some(*lit)) {
+                news.push(format!("{at}  lamp {} {}", self.lamp(tag), lit_or_dark(*lit)));
+            }
+            // What the lamps showed before a lamp test is what they are compared with after it.
+            self.lamps = lamps;
         }
-        self.lamps = lamps;
+        self.testing = testing;
         news
     }
 
-    fn lamps_now(&self) -> BTreeMap<Tag, String> {
-        let lamps = self.session.panel().picture().lamps;
-        lamps.into_iter().map(|l| (l.tag, (if l.lit { "lit" } else { "dark" }).to_owned())).collect()
+    /// What a lamp test shows: how many lamps light up, and which stay dark.
+    fn lamp_test(&self, lamps: &BTreeMap<Tag, bool>) -> [String; 2] {
+        let dark: Vec<String> = lamps.iter().filter(|(_, lit)| !**lit).map(|(tag, _)| self.lamp(tag)).collect();
+        let lit = lamps.len() - dark.len();
+        [
+            format!("lamp test: {lit} of {} lamps are lit", lamps.len()),
+            if dark.is_empty() {
+                "no lamp stays dark".to_owned()
+            } else {
+                format!("these stay dark: {}", dark.join(", "))
+            },
+        ]
+    }
+
+    /// "XL-2104 (main flame)".
+    fn lamp(&self, tag: &Tag) -> String {
+        match self.pack.ship.names.lamps.get(tag.as_str()).filter(|name| !name.is_empty()) {
+            Some(name) => format!("{tag} ({name})"),
+            None => tag.to_string(),
+        }
+    }
+
+    fn lamps_now(&self) -> BTreeMap<Tag, bool> {
+        self.session.panel().picture().lamps.into_iter().map(|l| (l.tag, l.lit)).collect()
     }
 
     /// The panel as it is read now: every gauge, the lamps that are lit, the alarms that stand, one a
-    /// line; only the named tags when any are named.
+    /// line; only the named tags when any are named, and a sentence for each that the panel has not.
     #[must_use]
     pub fn look(&self, only: &[&str]) -> Vec<String> {
         let picture = self.session.panel().picture();
@@ -158,10 +194,19 @@ impl<'a> Driver<'a> {
             lines.push(format!("{:<9} {:>18}  {}", g.tag.as_str(), g.text, g.name));
         }
         for l in picture.lamps.iter().filter(|l| wanted(&l.tag) && (l.lit || !only.is_empty())) {
-            lines.push(format!("{:<9} {:>18}  {}", l.tag.as_str(), if l.lit { "lit" } else { "dark" }, l.name));
+            lines.push(format!("{:<9} {:>18}  {}", l.tag.as_str(), lit_or_dark(l.lit), l.name));
         }
         for a in picture.alarms.iter().filter(|a| wanted(&a.tag) && (a.state.stands() || !only.is_empty())) {
             lines.push(format!("{:<9} {:>18}  {}", a.tag.as_str(), a.state.word(), a.text));
+        }
+        let on_panel = || {
+            let others = picture.lamps.iter().map(|l| &l.tag).chain(picture.alarms.iter().map(|a| &a.tag));
+            picture.gauges.iter().map(|g| &g.tag).chain(others).map(Tag::as_str)
+        };
+        for tag in only.iter().filter(|tag| !on_panel().any(|t| t == **tag)) {
+            let near = base::nearest::nearest(tag, on_panel());
+            let near = near.map(|n| format!("; did you mean \"{n}\"?")).unwrap_or_default();
+            lines.push(format!("the panel shows nothing called \"{tag}\"{near}"));
         }
         lines
     }
@@ -185,6 +230,10 @@ impl<'a> Driver<'a> {
     }
 }
 
+fn lit_or_dark(lit: bool) -> &'static str {
+    if lit { "lit" } else { "dark" }
+}
+
 fn told(what: &Happening) -> String {
     match what {
         Happening::Action { verb, on, refused, .. } => {
@@ -201,7 +250,13 @@ fn told(what: &Happening) -> String {
             format!("alarm {tag} {phase}: {text}")
         }
         Happening::Told(words) => words.clone(),
-        Happening::Ended(_) => "the exercise has ended".to_owned(),
+        Happening::Ended(ending) => match ending {
+            Ending::TimeUp => "the exercise has ended: its time is up".to_owned(),
+            Ending::LogEnded => "the exercise has ended: the recording ends here".to_owned(),
+            Ending::Story(why) => format!("the exercise has ended: {why}"),
+            Ending::ScriptFailed(why) => format!("the exercise broke off, since its script failed: {why}"),
+            Ending::PlantFailed(why) => format!("the exercise broke off, since the plant's equations failed: {why}"),
+        },
         other => format!("{other:?}"),
     }
 }

@@ -4,10 +4,11 @@ use crate::language;
 use crate::pack::Ready;
 use crate::ship::Ship;
 use crate::telling;
+use base::record::Ending;
 use base::{Diagnostic, Place, Severity, Tick};
 use files::Log;
 use marking::RunResult;
-use session::{Action, Finished, Saw, Session, Setup};
+use session::{Action, Finished, Saw, Session, Setup, StoryFailure};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -110,10 +111,7 @@ fn judge(
 ) -> Played {
     let end = finished.record.end;
     if !finished.ending.gradable() {
-        let d = match &finished.failure {
-            Some(f) => Diagnostic::error(f.code, f.place.clone(), f.message.clone()),
-            None => Diagnostic::error("run::plant", Place::file(file), ending_words(&finished.ending, end)),
-        };
+        let d = broken_off(&finished.ending, finished.failure.as_ref(), end, file);
         return Played::NotGraded(Some(finished), vec![d]);
     }
     if let Some(drift) = &finished.drift {
@@ -143,9 +141,17 @@ fn judge(
     Played::Marked(finished, result)
 }
 
-fn ending_words(ending: &base::record::Ending, end: Tick) -> String {
+/// Why a run broke off: what was wrong with the story, or with the plant.
+pub(crate) fn broken_off(ending: &Ending, failure: Option<&StoryFailure>, end: Tick, file: &str) -> Diagnostic {
+    match failure {
+        Some(f) => Diagnostic::error(f.code, f.place.clone(), f.message.clone()),
+        None => Diagnostic::error("run::plant", Place::file(file), ending_words(ending, end)),
+    }
+}
+
+fn ending_words(ending: &Ending, end: Tick) -> String {
     match ending {
-        base::record::Ending::PlantFailed(why) => {
+        Ending::PlantFailed(why) => {
             format!("the plant's equations failed at {end}: {why}; this is a fault of the program, not of the trainee")
         }
         other => format!("the run ended at {end} without a result: {other:?}"),

@@ -175,6 +175,12 @@ impl Session {
         self.ended.as_ref()
     }
 
+    /// What was wrong with the story, when it failed.
+    #[must_use]
+    pub fn failure(&self) -> Option<&StoryFailure> {
+        self.failure.as_ref()
+    }
+
     /// The first disagreement with what the log says was shown, so far.
     #[must_use]
     pub fn drift(&self) -> Option<&Drift> {
