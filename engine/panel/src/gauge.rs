@@ -15,6 +15,11 @@ use plant::PointId;
 /// Part of the scale beyond which a gauge counts as differing, when its description says nothing.
 pub const TOLERANCE: f64 = 0.02;
 
+/// Part of the scale by which a signal must pass an end before the pointer counts as off scale: less
+/// than that nobody sees, and the figures of an instrument at rest differ from its zero by rounding.
+/// Own choice, a tenth of a division of a scale with 100.
+pub const PAST_THE_END: f64 = 0.001;
+
 /// Whether the pointer rests at an end of its scale.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum OffScale {
@@ -100,9 +105,10 @@ impl Gauge {
     }
 
     fn point_at(&mut self, signal: f64) {
-        self.off = if signal < self.scale.0 {
+        let past = PAST_THE_END * (self.scale.1 - self.scale.0);
+        self.off = if signal < self.scale.0 - past {
             OffScale::Low
-        } else if signal > self.scale.1 {
+        } else if signal > self.scale.1 + past {
             OffScale::High
         } else {
             OffScale::No

@@ -110,7 +110,7 @@ impl Sight {
         let mut told = vec![];
         for id in &self.points {
             let p = &plant.points()[usize::from(id.0)];
-            let value = p.tell(plant.actual(*id).0);
+            let value = plant.tell(*id);
             told.push(if p.name.is_empty() { format!("{} {value}", p.tag) } else { format!("{}: {value}", p.name) });
         }
         // A position already says how a valve stands; a control is told where nothing else is.

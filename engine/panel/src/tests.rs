@@ -185,8 +185,11 @@ fn a_pointer_stops_at_the_ends_of_its_scale_and_says_so() {
     assert_eq!((g.text().as_str(), g.off_scale()), ("10.00 barg, off scale", OffScale::High));
     g.update(Tick(2), p(-0.5), p(-0.5));
     assert_eq!((g.text().as_str(), g.off_scale()), ("0.00 barg, off scale", OffScale::Low));
+    // A signal at rest is a rounding away from zero, and once that read "0.00 barg, off scale".
+    g.update(Tick(3), p(-0.004), p(0.0));
+    assert_eq!((g.text().as_str(), g.off_scale()), ("0.00 barg", OffScale::No));
     // Off the scale on both sides of the wire is no difference: the gauge shows all it can.
-    for t in 3..300 {
+    for t in 4..300 {
         g.update(Tick(t), p(15.0), p(20.0));
     }
     assert_eq!(g.finish(Tick(300)), None);

@@ -135,21 +135,25 @@ impl Parts {
     }
 
     /// Sets a failing going, or mends it.
+    ///
+    /// # Panics
+    /// When a failing that has a default size in the registry comes without one: our own mistake.
     pub fn fail(&mut self, fault: Fault, acting: bool, size: Option<f64>) {
+        let sized = || if acting { size.expect("the registry gives this failing a size") } else { 0.0 };
         match fault {
             Fault::ValveSeized(i) => {
                 self.valves[i].actuator.failing.seized = acting.then(|| size.map_or(Seized::WhereItStands, Seized::At));
             }
-            Fault::ValvePassing(i) => self.valves[i].passing = if acting { size.unwrap_or(0.1) } else { 0.0 },
+            Fault::ValvePassing(i) => self.valves[i].passing = sized(),
             Fault::PumpTrips(i) => {
                 self.pumps[i].pump.motor.failing.trips = acting;
                 if !acting {
                     self.pumps[i].pump.motor.reset();
                 }
             }
-            Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = if acting { size.unwrap_or(0.3) } else { 0.0 },
+            Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = sized(),
             Fault::HeaterBurntOut(i) => self.heaters[i].heater.burnt_out = acting,
-            Fault::AirChoked(i) => self.air.ways[i].choked = if acting { size.unwrap_or(0.0) } else { 0.0 },
+            Fault::AirChoked(i) => self.air.ways[i].choked = sized(),
             Fault::DryerStopped(i) => self.air.ways[i].kind = WayKind::Dryer { works: !acting },
             Fault::CondenserFouled
             | Fault::CondenserTubeLeak
@@ -171,9 +175,7 @@ impl Parts {
                 }
             }
             Fault::TransmitterFrozen(i) => self.transmitters[i].transmitter.failing.frozen = acting,
-            Fault::TransmitterOffset(i) => {
-                self.transmitters[i].transmitter.failing.offset = if acting { size.unwrap_or(0.0) } else { 0.0 };
-            }
+            Fault::TransmitterOffset(i) => self.transmitters[i].transmitter.failing.offset = sized(),
         }
     }
 }
@@ -234,11 +236,17 @@ impl BoilerPart {
                 if let Err(e) = self.in_manual() {
                     return Some(Err(e));
                 }
+                if let (0, Err(e)) = (w, self.not_tripped()) {
+                    return Some(Err(e));
+                }
                 self.by_hand.pilot_valve = w == 0;
                 self.by_hand.igniter = w == 0;
             }
             (Handle::MainFuel, Order::Word(w)) => {
                 if let Err(e) = self.in_manual() {
+                    return Some(Err(e));
+                }
+                if let (0, Err(e)) = (w, self.not_tripped()) {
                     return Some(Err(e));
                 }
                 self.by_hand.main_valve = w == 0;
@@ -286,6 +294,17 @@ impl BoilerPart {
             Err("burner management is in automatic and does this itself".into())
         } else {
             Ok(())
+        }
+    }
+
+    /// A trip holds the fuel shut, whoever asks for fire.
+    fn not_tripped(&self) -> Result<(), String> {
+        match self.management.tripped() {
+            Some(cause) => Err(format!(
+                "it has no effect: the boiler has tripped ({}), which holds the fuel shut until the trip is reset",
+                cause.words()
+            )),
+            None => Ok(()),
         }
     }
 

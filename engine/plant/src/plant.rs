@@ -26,6 +26,10 @@ pub struct Plant {
     happened: Vec<Happening>,
 }
 
+/// How near to the end of a gauge glass no water line is seen any more, m: own choice, half of what its
+/// fitting hides.
+const GLASS_END: f64 = 0.002;
+
 /// What stood at the end of the last tick, so that a change can be told once.
 #[derive(Clone, Copy, Debug, Default)]
 struct Was {
@@ -125,6 +129,23 @@ impl Plant {
     #[must_use]
     pub fn point(&self, tag: &Tag) -> Option<PointId> {
         self.offers.points.iter().position(|p| p.tag == *tag).map(|i| PointId(i as u16))
+    }
+
+    /// What somebody reads who stands before a point: its actual value in words. A gauge glass whose water
+    /// has left the visible part is full or empty, and has no figure.
+    #[must_use]
+    pub fn tell(&self, point: PointId) -> String {
+        let (p, value) = (&self.offers.points[usize::from(point.0)], self.actual(point).0);
+        if self.offers.glasses.contains(&point) {
+            let (low, high) = p.range;
+            if value >= high - GLASS_END {
+                return "full".into();
+            }
+            if value <= low + GLASS_END {
+                return "empty".into();
+            }
+        }
+        p.tell(value)
     }
 
     /// The control with this tag.

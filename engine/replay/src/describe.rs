@@ -35,7 +35,7 @@ pub struct FaultLine {
     pub kind: String,
     /// Where it acts: "actual", "signal", "shown".
     pub layer: &'static str,
-    /// Its size: what it measures and its range; empty when it has none.
+    /// Its size: what it measures, its range and what is taken when none is given; empty when it has none.
     pub size: String,
     /// What a trainee may see.
     pub seen: String,
@@ -118,13 +118,19 @@ pub fn faults(ship: &Ship, tag: Option<&str>) -> Vec<FaultLine> {
             on: f.on.to_string(),
             kind: f.kind.to_owned(),
             layer: f.layer.word(),
-            size: f.size.map(|s| format!("{}, {}", s.what, range(s.unit, s.min, s.max))).unwrap_or_default(),
+            size: f.size.map(size).unwrap_or_default(),
             seen: f.seen.to_owned(),
             answer: f.answer.to_owned(),
         })
         .collect();
     lines.sort_by(|a, b| (&a.on, &a.kind).cmp(&(&b.on, &b.kind)));
     lines
+}
+
+/// "head lost, 0.0 % of rated to 90.0 % of rated; left out: 30.0 % of rated".
+fn size(s: plant::registry::Size) -> String {
+    let left_out = s.default.map(|x| format!("; left out: {}", s.unit.tell(x))).unwrap_or_default();
+    format!("{}, {}{left_out}", s.what, range(s.unit, s.min, s.max))
 }
 
 /// The tag with faults that is nearest to one that has none.
@@ -138,4 +144,35 @@ pub fn nearest_with_faults(ship: &Ship, tag: &str) -> Option<String> {
 #[must_use]
 pub fn words() -> String {
     script::reference::markdown()
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::ship::{DEFAULT, Ship};
+    use base::Place;
+    use script::words::{On, WORDS};
+    use script::{Input, Sources, author};
+
+    /// Once the reference spoke of a ship of its own, so that nothing in it could be tried.
+    #[test]
+    fn every_example_of_the_reference_can_be_tried_on_the_shipped_plant() {
+        let ship = Ship::named(DEFAULT, &Place::default()).unwrap();
+        let heading = "exercise { title = \"T\", plant = \"training-vessel\", start = \"cold\", lasts = \"80 min\" }\n";
+        let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\", at = \"5 min\" }\n\
+                      fault \"feed\" { on = \"LCV-3001\", kind = \"seized\", at = \"5 min\" }\n\
+                      step \"purge\" { marks = 1, done = lit(\"BL-2003\") }\n";
+        for word in WORDS {
+            let text = match (word.on, word.name) {
+                (_, "exercise") => word.example.to_owned(),
+                (On::Run, _) => format!("{heading}{around}story(function(run) {} end)", word.example),
+                (_, "fault") => format!("{heading}{}", word.example),
+                (_, "step" | "limit" | "response" | "story") => format!("{heading}{around}{}", word.example),
+                _ => format!("{heading}{around}local example = {}", word.example),
+            };
+            let read = author(&Input::new(Sources::one("example.lua", &text), ship.names.clone()));
+            if let Err(told) = read {
+                panic!("{}: {}", word.name, told[0]);
+            }
+        }
+    }
 }

@@ -159,7 +159,14 @@ fn names(d: &Description, plant: &Plant, panel: &Panel) -> script::Names {
     names.alarms = panel.alarms().iter().map(|a| (a.tag.to_string(), a.text.clone())).collect();
     names.trips = plant.trips().iter().map(|t| (t.tag.to_string(), t.name.clone())).collect();
     let called: BTreeMap<&str, &str> = d.components.iter().map(|c| (c.tag.as_str(), c.name.as_str())).collect();
-    let name = |tag: &Tag| called.get(tag.as_str()).copied().unwrap_or_default().to_owned();
+    let name = |tag: &Tag| match called.get(tag.as_str()) {
+        Some(name) => (*name).to_owned(),
+        // A part of a component, such as the tubes of a boiler, is called after it.
+        None => match tag.as_str().split_once(' ').and_then(|(of, part)| Some((called.get(of)?, part))) {
+            Some((of, part)) => format!("{of}, {part}"),
+            None => String::new(),
+        },
+    };
     names.damageable = plant.damageable().iter().map(|t| (t.to_string(), name(t))).collect();
     names.checkable = panel.sights().map(|t| (t.to_string(), name(t))).collect();
     // Whoever looks at a gauge, lamp or alarm on the spot looks at what it follows.

@@ -19,6 +19,9 @@ pub const ON_THE_SPOT: u32 = 5 * TICKS_PER_SECOND;
 /// keeps in mind.
 pub const REQUESTS: usize = 3;
 
+/// Part of a stroke that somebody beside a valve sees; own choice.
+const SEEN: f64 = 0.002;
+
 /// What the helper is about, for whoever shows it.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct HelperStatus {
@@ -50,6 +53,8 @@ struct Doing {
     /// The control has been worked (or refused to be).
     worked: bool,
     refused: Option<String>,
+    /// Where what was worked stood before, when it has a position to be seen.
+    stood: Option<f64>,
 }
 
 /// The helper.
@@ -82,7 +87,7 @@ impl Helper {
     fn set_off(&mut self, request: Request, now: Tick, ways: &[WalkTo]) {
         let walk = places::ticks_between(ways, &self.at, &request.sight.place);
         self.at.clone_from(&request.sight.place);
-        self.doing = Some(Doing { request, arrives: now.after(walk), worked: false, refused: None });
+        self.doing = Some(Doing { request, arrives: now.after(walk), worked: false, refused: None, stood: None });
     }
 
     /// One tick, before the actions that are due in it.
@@ -95,7 +100,10 @@ impl Helper {
         let seen = doing.request.sight.tell(plant);
         let says = match (&doing.request.work, &doing.refused) {
             (None, _) => seen,
-            (Some((_, _, to)), None) => format!("set to {to} as ordered; {seen}"),
+            (Some((control, _, to)), None) => match (doing.stood, position(*control, &doing.request.sight, plant)) {
+                (Some(stood), Some((stands, ordered))) => moved(stood, stands, ordered, to, &seen),
+                _ => format!("set to {to} as ordered; {seen}"),
+            },
             (Some((_, _, to)), Some(why)) => format!("could not be set to {to}: {why}; {seen}"),
         };
         into.push(Happening::Helper { on: doing.request.on.clone(), says });
@@ -110,12 +118,18 @@ impl Helper {
     /// Works the control of the request in hand, once, as soon as the helper is there. Whoever was asked
     /// after this tick's look, and stands there already, gets to it on the next one.
     fn work(&mut self, now: Tick, plant: &mut Plant) {
-        if let Some(Doing { request: Request { work: Some((control, order, _)), .. }, arrives, worked, refused }) =
-            &mut self.doing
+        if let Some(Doing {
+            request: Request { work: Some((control, order, _)), sight, .. },
+            arrives,
+            worked,
+            refused,
+            stood,
+        }) = &mut self.doing
             && now >= *arrives
             && !*worked
         {
             *worked = true;
+            *stood = position(*control, sight, plant).map(|(stands, _)| stands);
             *refused = plant.order(*control, *order).err();
         }
     }
@@ -128,5 +142,26 @@ impl Helper {
             done_at: self.doing.as_ref().map(|d| d.arrives.after(ON_THE_SPOT)),
             waiting: self.waiting.len(),
         }
+    }
+}
+
+/// Where what a control moves stands, and where it is ordered to, when somebody beside it can see that:
+/// the control has a dial, and a point of the same tag tells the position.
+fn position(control: ControlId, sight: &Sight, plant: &Plant) -> Option<(f64, f64)> {
+    let c = &plant.controls()[usize::from(control.0)];
+    let ordered = plant.setting(control).dial?;
+    let at = sight.points.iter().find(|p| plant.points()[usize::from(p.0)].tag == c.tag)?;
+    (plant.points()[usize::from(at.0)].unit.symbol == "% open").then(|| (plant.actual(*at).0, ordered))
+}
+
+/// What is seen of something on its way: there, moving, or not moving at all.
+fn moved(stood: f64, stands: f64, ordered: f64, to: &str, seen: &str) -> String {
+    if (stands - ordered).abs() <= SEEN {
+        format!("set to {to} as ordered; {seen}")
+    } else if (stands - stood).abs() <= SEEN {
+        format!("was ordered to {to}, and does not move; {seen}")
+    } else {
+        let way = if stands > stood { "opening" } else { "shutting" };
+        format!("{way} as ordered; {seen} so far")
     }
 }

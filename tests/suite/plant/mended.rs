@@ -86,3 +86,71 @@ fn a_pump_starts_as_the_first_action() {
     h.run(5.0);
     assert!(h.actual("YS-1101") > 0.5);
 }
+
+/// Fire asked for by hand while the boiler had tripped used to be taken without a word, and nothing came of it.
+#[test]
+fn hand_firing_on_a_tripped_boiler_is_refused_with_the_reason() {
+    let mut h = Hand::cold();
+    h.set("HS-2001", "manual");
+    h.set("HS-2003", "push");
+    h.run(1.0);
+    for (tag, word) in [("HS-2005", "on"), ("HS-2006", "open")] {
+        let why = h.try_set(tag, word).unwrap_err();
+        assert!(why.contains("the boiler has tripped") && why.contains("until the trip is reset"), "{why}");
+    }
+    // To shut the fuel is never refused.
+    h.set("HS-2006", "shut");
+    h.set("HS-2005", "off");
+}
+
+/// A tank's own level used to go from 0 to 1 m, and the temperature of the heating tank from -273 to -272 degC.
+#[test]
+fn own_points_of_tanks_have_the_range_of_the_tank() {
+    let h = Hand::cold();
+    let range = |tag: &str| h.plant.points().iter().find(|p| p.tag.as_str() == tag).unwrap().range;
+    assert_eq!(range("T-1201"), (0.0, 1.2));
+    assert_eq!(range("T-1501"), (0.0, 2.5));
+    assert_eq!(range("T-2201"), (273.15, 373.15));
+    for p in h.plant.points() {
+        assert!(p.range.0 < p.range.1 && p.range.1 < 2e7, "{} {:?}", p.tag, p.range);
+    }
+}
+
+/// A transmitter off by nothing used to be a fault of an exercise when its size was left out.
+#[test]
+fn an_offset_without_a_size_is_a_tenth_of_the_span_in_the_transmitters_own_unit() {
+    let h = Hand::cold();
+    let mut seen = 0;
+    for f in h.plant.failings().iter().filter(|f| f.kind == "offset") {
+        let size = f.size.unwrap();
+        let p = h.plant.points().iter().find(|p| p.tag == f.on).unwrap();
+        let span = p.range.1 - p.range.0;
+        assert!((size.default.unwrap() - 0.1 * span).abs() < 1e-9 * span, "{}", f.on);
+        assert_eq!(size.unit.dimension, p.unit.dimension.difference(), "{}", f.on);
+        // Oxygen and smoke used to be off by so much "% open".
+        assert!(size.unit == p.unit || size.unit.dimension != p.unit.dimension, "{}: {}", f.on, size.unit.symbol);
+        seen += 1;
+    }
+    assert!(seen > 20);
+    let mut h = Hand::cold();
+    h.run(10.0);
+    let level = h.plant.point(&base::Tag::new("LT-2001")).unwrap();
+    let signal = |h: &Hand| h.plant.signal(level).0;
+    let before = signal(&h);
+    h.fail("LT-2001", "offset", true, None);
+    h.run(20.0);
+    assert!((signal(&h) - before - 0.06).abs() < 0.005, "{} {before}", signal(&h));
+}
+
+/// Whoever looked at a gauge glass with no water line in it used to read 299 mm.
+#[test]
+fn a_gauge_glass_without_a_water_line_is_full_or_empty() {
+    let mut h = ready();
+    let told = |h: &Hand| h.plant.tell(h.plant.point(&base::Tag::new("LG-2001")).unwrap());
+    assert!(told(&h).ends_with(" mm"), "{}", told(&h));
+    h.set("LIC-3001", "manual");
+    h.dial("HIC-3001", 1.0);
+    h.until("the drum is overfilled", 3600.0, |h| h.actual("LG-2001") > 0.299);
+    h.run(60.0);
+    assert_eq!(told(&h), "full");
+}

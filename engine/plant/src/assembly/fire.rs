@@ -180,8 +180,11 @@ impl Draft<'_> {
             ("gauge, controller and alarm stand still", "compare with a reading on the spot"),
             Fault::TransmitterFrozen(index),
         );
-        let difference = base::units::units_of(unit.dimension.difference()).next().unwrap_or(unit);
-        let size = Size { what: "error", unit: difference, min: -span, max: span, default: None };
+        // A percentage's difference is a percentage of the same thing.
+        let apart = unit.dimension.difference();
+        let usual = if apart == unit.dimension { None } else { base::units::units_of(apart).next() };
+        let error = Some(0.1 * span); // own choice: plain to see on the gauge, and within its scale
+        let size = Size { what: "error", unit: usual.unwrap_or(unit), min: -span, max: span, default: error };
         self.failing(
             &c.tag,
             "offset",

@@ -155,6 +155,9 @@ impl Draft<'_> {
             self.transmitter_failings(c, self.transmitters.len() - 1, unit, high - low);
         } else {
             self.plains.push(crate::parts::Plain { point, source, signal: source });
+            if source == Source::GaugeGlass {
+                self.offers.glasses.push(point);
+            }
         }
     }
 

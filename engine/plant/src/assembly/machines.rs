@@ -66,6 +66,7 @@ impl Draft<'_> {
         self.tanks.push(TankDraft { tag: c.tag.clone(), at, tank });
         let i = self.tanks.len() - 1;
         self.state_point(c, Source::TankLevel(i), "m");
+        self.which_goes(0.0, height);
     }
 
     fn pump(&mut self, d: &Description, c: &Component) {

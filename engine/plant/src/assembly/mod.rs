@@ -215,6 +215,8 @@ pub struct Offers {
     pub guards: Vec<Guard>,
     pub damageable: Vec<Tag>,
     pub hurts: Vec<Hurt>,
+    /// Gauge glasses: at the ends of their range they are told as full and empty.
+    pub glasses: Vec<crate::PointId>,
 }
 
 /// A tank under assembly.
@@ -375,6 +377,13 @@ impl<'a> Draft<'a> {
     /// A point under the component's own tag that can only be read on the spot.
     pub fn state_point(&mut self, c: &Component, source: Source, unit: &str) {
         self.own_point(&c.tag, &c.name, c, source, source, unit, None, false);
+    }
+
+    /// Says what the point that was added last can be, SI: for tables and for checks of conditions.
+    pub fn which_goes(&mut self, low: f64, high: f64) {
+        if let Some(point) = self.offers.points.last_mut() {
+            point.range = (low, high);
+        }
     }
 
     /// A point of a component under some tag.

@@ -223,6 +223,8 @@ impl Draft<'_> {
             self.heated_tanks.push((c.tag.clone(), tank));
             let at = self.heated_tanks.len() - 1;
             self.state_point(c, crate::reading::Source::HeatedTank(at), "degC");
+            // Water in an open tank, from freezing to boiling.
+            self.which_goes(base::units::CELSIUS_ZERO, base::units::CELSIUS_ZERO + 100.0);
         }
     }
 }

@@ -387,9 +387,13 @@ impl Drum {
 
     /// Where the water stands in a gauge glass between two tappings, m from normal water level: the column
     /// of its own, cooler, bubble-free water that balances the drum. Its temperature lies half way
-    /// between the drum's and the ambient (own choice). A plugged glass is the instrument's affair.
+    /// between the drum's and the ambient (own choice). Water above the upper tapping runs into the glass
+    /// and fills it. A plugged glass is the instrument's affair.
     #[must_use]
     pub fn gauge_glass(&self, low: f64, high: f64, ambient: f64) -> f64 {
+        if self.level() >= high {
+            return high;
+        }
         let glass = saturation_at_t((0.5 * (self.temperature + ambient)).min(water::T_MAX_LIQUID)).rho_l();
         let gas = self.densities.1;
         let height = (self.column(low, high) - gas * (high - low)) / (glass - gas);

@@ -67,7 +67,7 @@ fn what_is_worked_on_the_spot_is_worked_when_the_helper_arrives() {
         [
             "10 operate V-2201: done", // the moment is that of the order
             "11 lamp on (shown)",
-            "260 helper at V-2201: set to open as ordered; the V-2201: 50.0 % open",
+            "260 helper at V-2201: opening as ordered; the V-2201: 50.0 % open so far",
             "600 TimeUp"
         ]
     );
@@ -88,4 +88,28 @@ fn a_control_beside_an_idle_helper_is_worked_too() {
     assert!(s.plant().actual(id).0 > 0.0, "nobody has to walk: it moves at once");
     s.run(&mut NoStory);
     assert_eq!(s.plant().actual(id).0, 1.0);
+}
+
+/// Once the helper said "set to open as ordered" of a valve that was still on its way, or did not move.
+#[test]
+fn the_helper_tells_whether_what_was_worked_is_there_on_its_way_or_stuck() {
+    let told = |e: &Exercise, actions: &[Action]| -> Vec<String> {
+        let all = lines(&played(e, actions).record.events);
+        all.into_iter().filter(|l| l.contains("helper at")).collect()
+    };
+    let order = |tick: u32, to: &str| action(tick, Verb::Operate, "V-2201", to);
+    assert_eq!(
+        told(&exercise(1200), &[order(10, "open"), order(300, "open"), order(500, "shut")]),
+        [
+            "260 helper at V-2201: opening as ordered; the V-2201: 50.0 % open so far",
+            "350 helper at V-2201: set to open as ordered; the V-2201: 100.0 % open",
+            "550 helper at V-2201: shutting as ordered; the V-2201: 51.0 % open so far",
+        ]
+    );
+    let stuck = FaultPlan { size: Some("30 % open".into()), ..plan("stuck", "V-2201", "seized", Moment::At(Tick(0))) };
+    let e = Exercise { faults: vec![stuck], ..exercise(600) };
+    assert_eq!(
+        told(&e, &[order(10, "open")]),
+        ["260 helper at V-2201: was ordered to open, and does not move; the V-2201: 30.0 % open"]
+    );
 }
