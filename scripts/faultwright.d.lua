@@ -9,7 +9,7 @@
 ---@field plant string The plant's short name.
 ---@field start string The prepared state that the run starts from, such as "cold".
 ---@field lasts string How long the run lasts at most: "80 min".
----@field changes? table<string, string> Controls set otherwise than in the prepared state: { ["P-3101"] = "start" }.
+---@field changes? table<string, string> Controls set otherwise than in the prepared state: { ["P-3001"] = "start" }.
 ---@field brief? string What the trainee is told before the run.
 ---@field trends? string[] Instruments whose trends the debrief draws.
 ---@field pass? number Marks needed to pass.
@@ -64,35 +64,35 @@ local value = {}
 
 ---More than a quantity, or than another value.
 ---
----    shown("PT-3001"):above("4 barg")
+---    shown("PT-2001"):above("4 barg")
 ---@param limit Quantity|Value
 ---@return Condition
 function value:above(limit) end
 
 ---A quantity or more.
 ---
----    shown("PT-3001"):at_least("4 barg")
+---    shown("PT-2001"):at_least("4 barg")
 ---@param limit Quantity|Value
 ---@return Condition
 function value:at_least(limit) end
 
 ---Less than a quantity, or than another value.
 ---
----    actual("TT-3207"):below("420 degC")
+---    actual("TT-2102"):below("420 degC")
 ---@param limit Quantity|Value
 ---@return Condition
 function value:below(limit) end
 
 ---A quantity or less.
 ---
----    actual("TT-3207"):at_most("420 degC")
+---    actual("TT-2102"):at_most("420 degC")
 ---@param limit Quantity|Value
 ---@return Condition
 function value:at_most(limit) end
 
 ---From one quantity to another, both included.
 ---
----    shown("PT-3001"):between("4 barg", "7 barg")
+---    shown("PT-2001"):between("4 barg", "7 barg")
 ---@param low Quantity
 ---@param high Quantity
 ---@return Condition
@@ -100,7 +100,7 @@ function value:between(low, high) end
 
 ---No farther than a tolerance from a quantity. The tolerance of a gauge pressure is a "bar difference", that of a temperature is in K.
 ---
----    shown("LT-3001"):within("50 mm", "0 mm")
+---    shown("LT-2001"):within("50 mm", "0 mm")
 ---@param tolerance Quantity
 ---@param of Quantity
 ---@return Condition
@@ -108,14 +108,14 @@ function value:within(tolerance, of) end
 
 ---The state told by this word.
 ---
----    actual("XV-2104"):is("open")
+---    actual("ZSH-2104"):is("open")
 ---@param word string
 ---@return Condition
 function value:is(word) end
 
 ---Not the state told by this word.
 ---
----    actual("XV-2104"):is_not("open")
+---    actual("ZSH-2104"):is_not("open")
 ---@param word string
 ---@return Condition
 function value:is_not(word) end
@@ -125,7 +125,7 @@ local condition = {}
 
 ---Has held for so long without a break.
 ---
----    lit("XL-3310"):lasting("30 s")
+---    lit("BL-2001"):lasting("30 s")
 ---@param time string
 ---@return Condition
 function condition:lasting(time) end
@@ -139,7 +139,7 @@ function condition:once_within(time) end
 
 ---Held at some moment of the run so far.
 ---
----    tripped("B-3001"):ever()
+---    tripped("XS-2001"):ever()
 ---@return Condition
 function condition:ever() end
 
@@ -153,21 +153,21 @@ function condition:followed_within(time, next) end
 
 ---Has held ever since the start held.
 ---
----    lit("XL-3310"):since(did("burner", "start"))
+---    lit("BL-2001"):since(did("HS-2002", "start"))
 ---@param start Condition
 ---@return Condition
 function condition:since(start) end
 
 ---Came true when the other had not; stays true from then on.
 ---
----    did("FD-3401", "start"):before(lit("XL-3310"))
+---    did("K-2001", "start"):before(lit("BL-2001"))
 ---@param other Condition
 ---@return Condition
 function condition:before(other) end
 
 ---Holds now, and the other held at some moment so far.
 ---
----    did("burner", "start"):after(done("purge"))
+---    did("HS-2002", "start"):after(done("purge"))
 ---@param other Condition
 ---@return Condition
 function condition:after(other) end
@@ -181,7 +181,7 @@ function condition:times(count) end
 
 ---Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.
 ---
----    alarm("LAL-3001"):answered_within("1 min", did("acknowledge", "LAL-3001"))
+---    alarm("XA-2001"):answered_within("1 min", did("acknowledge", "XA-2001"))
 ---@param time string
 ---@param answer Condition
 ---@return Condition
@@ -189,7 +189,7 @@ function condition:answered_within(time, answer) end
 
 ---Holds until the other does, and the other does come. It looks ahead: for marks only.
 ---
----    set_to("LIC-3001", "manual"):until_(lit("XL-3310"))
+---    set_to("LIC-3001", "manual"):until_(lit("BL-2001"))
 ---@param other Condition
 ---@return Condition
 function condition:until_(other) end
@@ -205,7 +205,7 @@ function run:wait(time) end
 
 ---Waits until the condition holds, or so long at most. True when the condition came, false when the time was up.
 ---
----    run:wait_until(lit("XL-3310"), "10 min")
+---    run:wait_until(lit("BL-2001"), "10 min")
 ---@param condition Condition
 ---@param at_most? string
 ---@return boolean
@@ -249,14 +249,14 @@ function run:time() end
 
 ---A value at this moment, in the unit that people read it in; a state gives its word.
 ---
----    local p = run:value(shown("PT-3001"))
+---    local p = run:value(shown("PT-2001"))
 ---@param value Value
 ---@return number|string
 function run:value(value) end
 
 ---Whether a condition holds at this moment. It may not look back or ahead.
 ---
----    if run:holds(lit("XL-3310")) then run:inject("lamp") end
+---    if run:holds(lit("BL-2001")) then run:inject("lamp") end
 ---@param condition Condition
 ---@return boolean
 function run:holds(condition) end
@@ -270,7 +270,7 @@ function run:has(action) end
 
 ---Whether the trainee has not done this since the start of the run.
 ---
----    if run:not_yet(did("P-3102", "start")) then run:inject("feed") end
+---    if run:not_yet(did("P-3002", "start")) then run:inject("feed") end
 ---@param action Condition
 ---@return boolean
 function run:not_yet(action) end
@@ -294,21 +294,21 @@ function fault(name) end
 
 ---Something to be brought about. Marks are earned when its condition first comes true.
 ---
----    step "flame" { marks = 4, done = lit("XL-3310"), after = "purge" }
+---    step "flame" { marks = 4, done = lit("BL-2001"), after = "purge" }
 ---@param name string
 ---@return fun(fields: StepFields)
 function step(name) end
 
 ---Something to keep. Marks fall with how far and how long it was broken.
 ---
----    limit "superheater" { marks = 10, keep = actual("TT-3207"):below("420 degC") }
+---    limit "superheater" { marks = 10, keep = actual("TT-2102"):below("420 degC") }
 ---@param name string
 ---@return fun(fields: LimitFields)
 function limit(name) end
 
 ---An answer to a fault, marked by the time it took from the fault's onset.
 ---
----    response "level" { to = "feed", marks = 8, by = did("LCV-3102", "open"), full = "45 s", none = "4 min" }
+---    response "level" { to = "feed", marks = 8, by = did("LCV-3002", "open"), full = "45 s", none = "4 min" }
 ---@param name string
 ---@return fun(fields: ResponseFields)
 function response(name) end
@@ -321,77 +321,77 @@ function story(tells) end
 
 ---What is true at an instrument or a component.
 ---
----    actual("PT-3001"):above("4 barg")
+---    actual("PT-2001"):above("4 barg")
 ---@param tag string
 ---@return Value
 function actual(tag) end
 
 ---What a transmitter or switch says; controllers and trips act on it.
 ---
----    signal("LT-3001"):below("-50 mm")
+---    signal("LT-2001"):below("-50 mm")
 ---@param tag string
 ---@return Value
 function signal(tag) end
 
 ---What the panel tells the trainee.
 ---
----    shown("PT-3001"):above("4 barg"):lasting("30 s")
+---    shown("PT-2001"):above("4 barg"):lasting("30 s")
 ---@param tag string
 ---@return Value
 function shown(tag) end
 
 ---Where the dial of a control stands.
 ---
----    setting("FCV-3102"):above("50 % open")
+---    setting("LCV-3002"):above("50 % open")
 ---@param control string
 ---@return Value
 function setting(control) end
 
 ---How much a component has been hurt: 0 none, 1 spoilt.
 ---
----    damage("P-3101"):below(0.1)
+---    damage("SH-2101"):below(0.1)
 ---@param tag string
 ---@return Value
 function damage(tag) end
 
 ---The lamp is seen lit.
 ---
----    lit("XL-3310")
+---    lit("BL-2001")
 ---@param lamp string
 ---@return Condition
 function lit(lamp) end
 
 ---The lamp is seen dark.
 ---
----    dark("XL-3310")
+---    dark("BL-2001")
 ---@param lamp string
 ---@return Condition
 function dark(lamp) end
 
 ---The alarm stands on the panel.
 ---
----    alarm("LAL-3001")
+---    alarm("XA-2001")
 ---@param tag string
 ---@return Condition
 function alarm(tag) end
 
 ---The alarm stands and nobody has acknowledged it.
 ---
----    unacknowledged("LAL-3001")
+---    unacknowledged("XA-2001")
 ---@param tag string
 ---@return Condition
 function unacknowledged(tag) end
 
 ---The trip is latched.
 ---
----    tripped("B-3001")
+---    tripped("XS-2001")
 ---@param tag string
 ---@return Condition
 function tripped(tag) end
 
 ---The control stands at this word. For a dial compare setting(control).
 ---
----    set_to("LIC-3001", "auto")
+---    set_to("LIC-3001", "automatic")
 ---@param control string
 ---@param word string
 ---@return Condition
@@ -399,7 +399,7 @@ function set_to(control, word) end
 
 ---The moment in which the trainee did something: a control put to a word (or operated at all), "acknowledge", "lamp test", "local check" or "report", of anything or of one thing.
 ---
----    did("P-3101", "start")
+---    did("P-3001", "start")
 ---@param what string
 ---@param on_or_setting? string
 ---@param words? string
@@ -429,35 +429,35 @@ function done(step) end
 
 ---All of them hold.
 ---
----    all(lit("XL-3310"), set_to("LIC-3001", "auto"))
+---    all(lit("BL-2001"), set_to("LIC-3001", "automatic"))
 ---@param ... Condition
 ---@return Condition
 function all(...) end
 
 ---At least one of them holds.
 ---
----    any(did("P-3101", "start"), did("P-3102", "start"))
+---    any(did("P-3001", "start"), did("P-3002", "start"))
 ---@param ... Condition
 ---@return Condition
 function any(...) end
 
 ---None of them holds.
 ---
----    none(tripped("B-3001"), alarm("LAL-3001"))
+---    none(tripped("XS-2001"), alarm("XA-2001"))
 ---@param ... Condition
 ---@return Condition
 function none(...) end
 
 ---The opposite. Lua's own not does not work on conditions.
 ---
----    not_(set_to("LIC-3001", "auto"))
+---    not_(set_to("LIC-3001", "automatic"))
 ---@param condition Condition
 ---@return Condition
 function not_(condition) end
 
 ---It has not come true so far.
 ---
----    not_yet(did("P-3101", "start"))
+---    not_yet(did("P-3001", "start"))
 ---@param condition Condition
 ---@return Condition
 function not_yet(condition) end

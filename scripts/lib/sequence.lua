@@ -2,8 +2,8 @@
 --
 --   local sequence = require("lib.sequence")
 --   sequence {
---     { "purge", marks = 6, done = actual("FT-3301"):above("12 kg/s"):lasting("60 s") },
---     { "flame", marks = 4, done = lit("XL-3310") },
+--     { "purge", marks = 6, done = actual("FT-2001"):above("12 kg/s"):lasting("60 s") },
+--     { "flame", marks = 4, done = lit("BL-2001") },
 --   }
 --
 -- A step that has an `after` of its own keeps it.

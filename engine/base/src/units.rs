@@ -191,6 +191,8 @@ pub enum UnitError {
     NoUnit(String),
     /// Not a unit of the table; with the nearest one.
     UnknownUnit(String, Option<&'static str>),
+    /// A comma where a decimal point belongs; the same text with a point.
+    Comma(String, String),
     /// A unit, but of another kind of quantity.
     WrongDimension(&'static str, Dimension, Dimension),
 }
@@ -208,6 +210,9 @@ impl UnitError {
                 format!("\"{t}\" has no unit"),
                 "write the unit behind the number, such as \"4 barg\" or \"30 s\"".into(),
             ),
+            UnitError::Comma(t, point) => {
+                (format!("\"{t}\" has a comma in its number"), format!("write a point: \"{point}\""))
+            }
             UnitError::UnknownUnit(t, _) if t == "bar" => (
                 "\"bar\" does not say gauge or absolute".into(),
                 "write barg for gauge pressure, bara for absolute, \"bar difference\" for a difference".into(),
@@ -216,6 +221,9 @@ impl UnitError {
                 "a percentage must say of what".into(),
                 "write for example \"35 % open\", \"20 % firing\", \"60 % full\"".into(),
             ),
+            UnitError::UnknownUnit(t, _) if usual(t).is_some() => {
+                (format!("unknown unit \"{t}\""), format!("write {}", usual(t).unwrap_or_default()))
+            }
             UnitError::UnknownUnit(t, n) => (
                 format!("unknown unit \"{t}\""),
                 n.map_or_else(
@@ -233,6 +241,25 @@ impl UnitError {
             ),
         }
     }
+}
+
+/// What people write for a unit of the table.
+fn usual(written: &str) -> Option<&'static str> {
+    const WRITTEN: &[(&str, &[&str])] = &[
+        ("degC", &["°C", "° C", "C", "deg C", "ºC", "celsius", "Celsius", "degrees"]),
+        ("K, or \"K abs\" for a temperature from absolute zero", &["°K", "kelvin", "Kelvin"]),
+        ("s", &["sec", "secs", "second", "seconds"]),
+        ("min", &["m.", "mins", "minute", "minutes"]),
+        ("h", &["hr", "hrs", "hour", "hours"]),
+        ("barg", &["bar g", "bar(g)", "bar (g)", "bar gauge", "Bar", "BAR", "bars"]),
+        ("bara", &["bar a", "bar(a)", "bar (a)", "bar abs", "bar absolute"]),
+        ("\"bar difference\"", &["bar diff", "dbar", "bar d"]),
+        ("m3/h", &["m³/h", "m^3/h", "cbm/h"]),
+        ("m3", &["m³", "m^3", "cbm"]),
+        ("t/h", &["tph", "ton/h", "tons/h"]),
+        ("l", &["ltr", "litre", "litres", "liter"]),
+    ];
+    WRITTEN.iter().find(|(_, all)| all.contains(&written)).map(|(unit, _)| *unit)
 }
 
 impl Dimension {
@@ -359,6 +386,9 @@ pub fn parse(text: &str) -> Result<(f64, &'static Unit), UnitError> {
         })
         .map_or(t.len(), |(i, _)| i);
     let value: f64 = t[..end].parse().map_err(|_| UnitError::NoNumber(text.to_owned()))?;
+    if let Some(rest) = t[end..].strip_prefix(',').filter(|r| r.starts_with(|c: char| c.is_ascii_digit())) {
+        return Err(UnitError::Comma(t.to_owned(), format!("{}.{rest}", &t[..end])));
+    }
     let symbol = t[end..].split_whitespace().collect::<Vec<_>>().join(" ");
     if symbol.is_empty() {
         return Err(UnitError::NoUnit(text.to_owned()));
@@ -400,6 +430,20 @@ mod tests {
         assert!(matches!(parse("4 bar"), Err(UnitError::UnknownUnit(u, _)) if u == "bar"));
         assert!(matches!(parse("35 %"), Err(UnitError::UnknownUnit(u, _)) if u == "%"));
         assert!(matches!(parse("35"), Err(UnitError::NoUnit(_))));
+    }
+
+    /// Once "1,5 barg" was an unknown unit ",5 barg", and "°C" nothing that anybody knew.
+    #[test]
+    fn a_decimal_comma_and_what_people_write_for_a_unit_are_hinted() {
+        let told = |t: &str| parse(t).unwrap_err().told();
+        assert_eq!(
+            told("1,5 barg"),
+            ("\"1,5 barg\" has a comma in its number".into(), "write a point: \"1.5 barg\"".into())
+        );
+        assert_eq!(told("400 °C"), ("unknown unit \"°C\"".into(), "write degC".into()));
+        assert_eq!(told("30 sec"), ("unknown unit \"sec\"".into(), "write s".into()));
+        assert_eq!(told("4 bar g").1, "write barg");
+        assert_eq!(told("10 %open").1, "did you mean \"% open\"?");
     }
 
     #[test]

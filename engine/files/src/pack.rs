@@ -208,6 +208,28 @@ mod tests {
         );
     }
 
+    /// Once a missing comma or quotation mark was told as "Expected comma", somewhere behind it.
+    #[test]
+    fn a_missing_comma_or_quotation_mark_is_told_with_where_to_put_it() {
+        let text = GOOD.replace("pack/1\",", "pack/1\"");
+        assert_eq!(
+            wrong(&text),
+            [
+                "error[pack::form]: a comma is missing before this\n  at pack.ron:3:5\n  hint: put one at the end of line 2"
+            ]
+        );
+        let text = GOOD.replace("title: \"First steam\"", "title: \"First steam");
+        assert_eq!(
+            wrong(&text),
+            ["error[pack::form]: a quotation mark is missing on this line\n  at pack.ron:3\n  \
+              hint: every text stands between two quotation marks"]
+        );
+        let text = GOOD.replace("\"model.jsonl\"", "\"model.jsonl");
+        assert!(wrong(&text)[0].contains("a quotation mark is missing on this line\n  at pack.ron:4"));
+        let text = GOOD.replace("version: \"1.0.0\", ", "version: \"1.0.0\" ");
+        assert!(wrong(&text)[0].contains("put one between the two values"), "{:?}", wrong(&text));
+    }
+
     #[test]
     fn several_mistakes_are_told_at_once() {
         let text = GOOD

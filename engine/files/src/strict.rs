@@ -47,7 +47,7 @@ pub(crate) fn ron<'a, T: Deserialize<'a>>(
         } else {
             place.column += (at.col as u32).saturating_sub(1);
         }
-        told(code, place, &e)
+        form(file, whole, told(code, place, &e), &e)
     })
 }
 
@@ -87,6 +87,69 @@ fn told(code: &'static str, place: Place, e: &SpannedError) -> Diagnostic {
         Error::ExceededRecursionLimit => Diagnostic::error(code, place, "the brackets are nested too deeply"),
         other => Diagnostic::error(code, place, other.to_string()),
     }
+}
+
+/// A slip in the writing itself: where to look for the comma, the quotation mark or the bracket.
+fn form(file: &str, whole: &str, mut d: Diagnostic, e: &SpannedError) -> Diagnostic {
+    if !matches!(
+        e.code,
+        Error::ExpectedComma
+            | Error::ExpectedMapColon
+            | Error::ExpectedString
+            | Error::ExpectedStringEnd
+            | Error::ExpectedIdentifier
+            | Error::ExpectedArrayEnd
+            | Error::ExpectedStructLikeEnd
+            | Error::ExpectedNamedStructLike(_)
+            | Error::UnexpectedChar(_)
+            | Error::UnclosedBlockComment
+            | Error::Eof
+    ) {
+        return d;
+    }
+    // A text that is not closed goes on to the next quotation mark: from its line on they do not pair.
+    let open = whole.lines().position(|l| quotes(l) % 2 == 1);
+    if let Some(i) = open.filter(|i| (*i as u32) < d.place.line || e.code == Error::Eof) {
+        d.place = Place::line(file, i as u32 + 1);
+        d.message = "a quotation mark is missing on this line".to_owned();
+        return d.hint("every text stands between two quotation marks");
+    }
+    if e.code == Error::ExpectedComma {
+        let before = whole.lines().take((d.place.line as usize).saturating_sub(1)).collect::<Vec<_>>();
+        let line = before.iter().rposition(|l| !code_of(l).is_empty()).unwrap_or_default();
+        let begins = whole.lines().nth(d.place.line as usize - 1).unwrap_or_default();
+        let first = begins.chars().take(d.place.column.saturating_sub(1) as usize).all(char::is_whitespace);
+        d.message = "a comma is missing before this".to_owned();
+        return d.hint(if first && line > 0 {
+            format!("put one at the end of line {}", line + 1)
+        } else {
+            "put one between the two values; or a bracket too many stands here".to_owned()
+        });
+    }
+    match d.hint {
+        Some(_) => d,
+        None => d.hint("look for a missing comma, quotation mark, colon or bracket here or on the line above"),
+    }
+}
+
+/// A line without its comment and without spaces at its ends.
+fn code_of(line: &str) -> &str {
+    line.split("//").next().unwrap_or_default().trim()
+}
+
+/// How many quotation marks of a line begin or end a text.
+fn quotes(line: &str) -> usize {
+    let mut count = 0;
+    let mut escaped = false;
+    for (i, c) in line.char_indices() {
+        // What follows two strokes outside a text is a comment.
+        if count % 2 == 0 && line[i..].starts_with("//") {
+            break;
+        }
+        count += usize::from(c == '"' && !escaped);
+        escaped = c == '\\' && !escaped;
+    }
+    count
 }
 
 /// On-disk type names carry `OnDisk` so that they are not mixed up with live ones; people need not

@@ -3,7 +3,9 @@
 use crate::disk::Trouble;
 use crate::grade::{self, Graded, Options, Standing};
 use crate::logs;
-use crate::pack::{Pack, on_disk};
+use crate::pack::{Pack, Ready, on_disk};
+use crate::ship::Ship;
+use crate::{run, telling};
 use base::{Diagnostic, Place};
 use marking::Outcome;
 use std::path::Path;
@@ -28,7 +30,7 @@ pub struct Model {
     pub graded: Graded,
 }
 
-/// Opens a pack and grades its model runs. A model run that is refused is a mistake of the pack; one
+/// Opens a pack, tries its stories and grades its model runs. A model run that is refused is a mistake of the pack; one
 /// that does not earn every mark is a warning, with the items that it lost.
 ///
 /// # Errors
@@ -38,7 +40,15 @@ pub fn check(folder: &Path) -> Result<Report, Trouble> {
     let mut told = pack.told.clone();
     let mut models = vec![];
     for (file, ready) in pack.file.exercises.iter().zip(&pack.exercises) {
-        let Some(model) = &file.model else { continue };
+        let mut rehearsed = if ready.exercise.stories > 0 { telling::rehearse(ready, &pack.ship) } else { vec![] };
+        let Some(model) = &file.model else {
+            if ready.exercise.stories > 0 {
+                add(&mut told, without_actions(ready, &pack.ship));
+                told.push(no_model(ready));
+            }
+            add(&mut told, rehearsed);
+            continue;
+        };
         let bytes = pack.contents.get(model).map(Vec::as_slice).unwrap_or_default();
         let log = logs::read_bytes(&pack, ready, model, bytes);
         let options = Options { jobs: 1, stop: Arc::new(AtomicBool::new(false)) };
@@ -56,9 +66,47 @@ pub fn check(folder: &Path) -> Result<Report, Trouble> {
                 Standing::NotGraded(why) => told.extend(why.iter().cloned()),
                 Standing::Stopped => {}
             }
+            add(&mut told, std::mem::take(&mut rehearsed));
             models.push(Model { exercise: ready.id.clone(), graded });
         }
     }
     let told = told.into_iter().map(|d| on_disk(folder, d)).collect();
     Ok(Report { told, models })
+}
+
+/// Adds what is not told yet at the same place under the same code.
+fn add(told: &mut Vec<Diagnostic>, more: Vec<Diagnostic>) {
+    for d in more {
+        if !told.iter().any(|t| t.code == d.code && t.place.line == d.place.line && t.place.file == d.place.file) {
+            told.push(d);
+        }
+    }
+}
+
+/// The exercise run from its start to its end on a plant that nobody touches.
+fn without_actions(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
+    let mut session = match run::session(ready, ship, 0) {
+        Ok(session) => session,
+        Err(wrong) => return wrong,
+    };
+    let mut story = match telling::story(ready, ship, 0, &Arc::new(AtomicBool::new(false))) {
+        Ok(story) => story,
+        Err(wrong) => return wrong,
+    };
+    session.run(story.as_mut());
+    let finished = session.finish();
+    if finished.ending.gradable() {
+        return vec![];
+    }
+    vec![run::broken_off(&finished.ending, finished.failure.as_ref(), finished.record.end, &ready.place.file)]
+}
+
+fn no_model(ready: &Ready) -> Diagnostic {
+    let message = format!(
+        "\"{}\" has a story and no model run: the story was only tried on a plant that nobody touches, for {} min",
+        ready.id,
+        (ready.exercise.lasts.seconds() / 60.0).ceil()
+    );
+    Diagnostic::warning("check::no-model", ready.place.clone(), message)
+        .hint("record a good run with \"drive\", put it beside the script, and name it as the model in pack.ron")
 }

@@ -56,6 +56,12 @@ pub(crate) fn read(
     Ok((authored.exercise, authored.sheet, authored.warnings))
 }
 
+/// The stories of an exercise tried without a plant: what would stop them on a way that no run has taken.
+pub(crate) fn rehearse(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
+    let input = input(&ready.sources, ship, 0, None);
+    script::rehearse(&input, ready.exercise.lasts).unwrap_or_else(|wrong| wrong)
+}
+
 /// The story of one run: a state of its own, so that no run can touch another.
 ///
 /// # Errors

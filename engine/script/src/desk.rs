@@ -7,7 +7,7 @@ use crate::story::Request;
 use base::sheet::{Item, ItemKind, Marks};
 use base::{Diagnostic, Place, Severity, Tag, Tick};
 use session::{FaultPlan, Start};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -48,6 +48,9 @@ pub struct Desk {
     pub log: Log,
     /// The seed of the run.
     pub seed: u64,
+    /// Lines on which Lua makes something else of conditions than was meant, as told of the text:
+    /// that a field then holds `false` there need not be told again.
+    pub trapped: BTreeSet<(String, u32)>,
 }
 
 /// What `exercise` says.
@@ -124,6 +127,7 @@ impl Desk {
             request: None,
             log: Log::default(),
             seed,
+            trapped: BTreeSet::new(),
         }
     }
 
@@ -137,6 +141,16 @@ impl Desk {
         } else {
             self.told.push(diagnostic);
         }
+    }
+
+    /// Whether a truth value that stands where a condition is wanted comes of a trap that was told of
+    /// these lines: from where it was given to a few lines on, since a condition may go over several.
+    #[must_use]
+    pub fn is_trapped(&self, at: &Place, value: &mlua::Value) -> bool {
+        const LINES: u32 = 6;
+        let first = (at.file.clone(), at.line);
+        let last = (at.file.clone(), at.line + LINES);
+        matches!(value, mlua::Value::Boolean(_)) && self.trapped.range(first..last).next().is_some()
     }
 
     /// Tells a mistake.

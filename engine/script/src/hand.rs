@@ -166,7 +166,7 @@ impl Hand<'_> {
     /// Tells that argument `i` is not what it should be.
     pub fn mistaken(&mut self, i: usize, wanted: &str) {
         let got = self.args.get(i).cloned().unwrap_or(Value::Nil);
-        if Handle::of(&got) == Some(Handle::Marked) {
+        if Handle::of(&got) == Some(Handle::Marked) || self.desk.is_trapped(&self.place, &got) {
             return;
         }
         let name = self.word.takes.get(i).map_or("its argument", |t| t.name);
@@ -231,7 +231,7 @@ pub fn quantity(desk: &mut Desk, place: &Place, value: &Value, dimension: Dimens
             "script::no-unit",
             place,
             format!("{n} has no unit, and {} is needed", dimension.name()),
-            &format!("write it as a text with a unit: \"{n} {}\"", units.join("\", or with ")),
+            &format!("write it as a text with a unit: {}", either(n, &units)),
         );
         return None;
     }
@@ -255,6 +255,16 @@ pub fn quantity(desk: &mut Desk, place: &Place, value: &Value, dimension: Dimens
             desk.wrong("script::unit", place, message, &hint);
             None
         }
+    }
+}
+
+/// The same number in each of these units: `"20 s", "20 min" or "20 h"`.
+fn either(n: f64, units: &[&str]) -> String {
+    let mut all: Vec<String> = units.iter().map(|u| format!("\"{n} {u}\"")).collect();
+    match all.pop() {
+        Some(last) if !all.is_empty() => format!("{} or {last}", all.join(", ")),
+        Some(only) => only,
+        None => String::new(),
     }
 }
 

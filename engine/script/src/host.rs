@@ -110,7 +110,11 @@ impl Host {
             match modules::chunk(&self.lua, &self.environment, &file, &text) {
                 Ok(_) => {
                     for d in crate::lint::check(&file, &text) {
-                        self.desk.borrow_mut().tell(d);
+                        let mut desk = self.desk.borrow_mut();
+                        if matches!(d.code, "script::and-or" | "script::operator") {
+                            desk.trapped.insert((d.place.file.clone(), d.place.line));
+                        }
+                        desk.tell(d);
                     }
                 }
                 Err(error) => {

@@ -9,6 +9,19 @@ use session::{Command, Story, View, Wait};
 /// How often all stories together are woken.
 const WAKINGS: usize = 2_000;
 
+/// What may come of figures that no run would have.
+const UNSURE: &[&str] = &[
+    "script::lua",
+    "script::fuel",
+    "script::memory",
+    "script::recursion",
+    "script::long-text",
+    "script::long-sort",
+    "script::commands",
+    "script::time",
+    "script::no-value",
+];
+
 /// A run in which nothing is known: every wait for a condition ends as asked, every action was done
 /// or none was.
 struct Trial {
@@ -67,7 +80,7 @@ fn try_once(stories: &mut Stories, so: bool, end: Tick) -> Option<Diagnostic> {
         let wait = match stories.wake(story, &Trial { now, so }, &mut commands) {
             Ok(wait) => wait,
             Err(f) => {
-                let sure = !matches!(f.code, "script::lua" | "script::fuel" | "script::memory" | "script::commands");
+                let sure = !UNSURE.contains(&f.code);
                 let d = Diagnostic::error(f.code, f.place.clone(), f.message.clone());
                 let unsure = Diagnostic::warning(f.code, f.place, f.message)
                     .hint("this came up when the stories were tried without a plant");

@@ -11,7 +11,7 @@
 --! expect: script::repeated-key at 24
 --! expect: script::power at 25
 --! expect: script::loop at 26
---! expect: script::field at 19
+-- That done then holds false is not told again.
 exercise { title = "T", plant = "demo", start = "cold", lasts = "10 min" }
 local t = { 1 }
 step "a" { marks = 1, done = lit("XL-3310") or lit("XL-2104") }

@@ -7,7 +7,7 @@ use crate::words::{On, WORDS};
 fn every_example_of_the_reference_is_read() {
     let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\" }\n\
                   fault \"feed\" { on = \"FCV-3102\", kind = \"seized\" }\n\
-                  step \"purge\" { marks = 1, done = lit(\"XL-3310\") }\n";
+                  step \"purge\" { marks = 1, done = lit(\"BL-2001\") }\n";
     for word in WORDS {
         let text = match (word.on, word.name) {
             (_, "exercise") => word.example.replace("training-vessel", "demo"),

@@ -73,5 +73,35 @@ pub fn names() -> Names {
     ] {
         n.failings.insert(tag.into(), k);
     }
+    shipped(&mut n);
     n
+}
+
+/// What the examples of the reference speak of: tags of the training vessel.
+fn shipped(n: &mut Names) {
+    let all = [Actual, Signal, Shown];
+    let open = range("% open", 0.0, 1.0);
+    for (tag, p) in [
+        ("PT-2001", point("drum pressure", "barg", &[], &all)),
+        ("LT-2001", point("drum level", "mm", &[], &all)),
+        ("TT-2102", point("superheater metal", "degC", &[], &[Actual])),
+        ("FT-2001", point("air flow", "kg/s", &[], &all)),
+        ("ZSH-2104", point("main-line drain, open limit switch", "state", &["not open", "open"], &all)),
+    ] {
+        n.points.insert(tag.into(), p);
+    }
+    for (tag, c) in [
+        ("P-3001", control("feed pump 1", &["start", "stop"], None)),
+        ("P-3002", control("feed pump 2", &["start", "stop"], None)),
+        ("LIC-3001", control("level controller", &["manual", "automatic", "auto"], None)),
+        ("LCV-3002", control("feed by-pass", &["open", "shut"], Some(open))),
+        ("HS-2002", control("burner", &["start", "stop"], None)),
+        ("K-2001", control("forced-draught fan", &["start", "stop"], None)),
+    ] {
+        n.controls.insert(tag.into(), c);
+    }
+    n.lamps.extend(named(&[("BL-2001", "main flame seen")]));
+    n.alarms.extend(named(&[("XA-2001", "drum level low")]));
+    n.trips.extend(named(&[("XS-2001", "boiler trip")]));
+    n.damageable.extend(named(&[("SH-2101", "superheater")]));
 }

@@ -114,7 +114,7 @@ pub fn did(hand: &mut Hand) -> Outcome {
     let names = hand.desk.names.clone();
     let place = hand.place.clone();
     let Some(verb) = verb else {
-        // The first word is a control: did("P-3101", "start").
+        // The first word is a control: did("P-3001", "start").
         if !names.controls.contains_key(&first) {
             let verbs = Verb::ALL.iter().map(|v| v.word());
             let known = verbs.chain(names.controls.keys().map(String::as_str));

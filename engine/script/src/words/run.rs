@@ -101,7 +101,7 @@ pub fn value(hand: &mut Hand) -> Outcome {
         Some(Handle::Value(v)) => ask(hand, Request::Value(v)),
         Some(Handle::Marked) => hand.marked(),
         _ => {
-            hand.mistaken(0, "a value such as shown(\"PT-3001\")");
+            hand.mistaken(0, "a value such as shown(\"PT-2001\")");
             hand.marked()
         }
     }

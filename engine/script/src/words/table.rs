@@ -32,45 +32,45 @@ pub static WORDS: &[Word] = words! {
         "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\", at = \"5 min\" }";
     Script step(name: "string") -> "fun(fields: StepFields)", i::step,
         "Something to be brought about. Marks are earned when its condition first comes true.",
-        "step \"flame\" { marks = 4, done = lit(\"XL-3310\"), after = \"purge\" }";
+        "step \"flame\" { marks = 4, done = lit(\"BL-2001\"), after = \"purge\" }";
     Script limit(name: "string") -> "fun(fields: LimitFields)", i::limit,
         "Something to keep. Marks fall with how far and how long it was broken.",
-        "limit \"superheater\" { marks = 10, keep = actual(\"TT-3207\"):below(\"420 degC\") }";
+        "limit \"superheater\" { marks = 10, keep = actual(\"TT-2102\"):below(\"420 degC\") }";
     Script response(name: "string") -> "fun(fields: ResponseFields)", i::response,
         "An answer to a fault, marked by the time it took from the fault's onset.",
-        "response \"level\" { to = \"feed\", marks = 8, by = did(\"LCV-3102\", \"open\"), full = \"45 s\", none = \"4 min\" }";
+        "response \"level\" { to = \"feed\", marks = 8, by = did(\"LCV-3002\", \"open\"), full = \"45 s\", none = \"4 min\" }";
     Script story(tells: "fun(run: Run)") -> "", i::story,
         "A function that follows the run as it goes: it waits, injects and clears faults, and speaks.",
         "story(function(run) run:wait(\"5 min\") run:inject(\"lamp\") end)";
 
     // Values.
     Script actual(tag: "string") -> "Value", v::actual,
-        "What is true at an instrument or a component.", "actual(\"PT-3001\"):above(\"4 barg\")";
+        "What is true at an instrument or a component.", "actual(\"PT-2001\"):above(\"4 barg\")";
     Script signal(tag: "string") -> "Value", v::signal,
-        "What a transmitter or switch says; controllers and trips act on it.", "signal(\"LT-3001\"):below(\"-50 mm\")";
+        "What a transmitter or switch says; controllers and trips act on it.", "signal(\"LT-2001\"):below(\"-50 mm\")";
     Script shown(tag: "string") -> "Value", v::shown,
-        "What the panel tells the trainee.", "shown(\"PT-3001\"):above(\"4 barg\"):lasting(\"30 s\")";
+        "What the panel tells the trainee.", "shown(\"PT-2001\"):above(\"4 barg\"):lasting(\"30 s\")";
     Script setting(control: "string") -> "Value", v::setting,
-        "Where the dial of a control stands.", "setting(\"FCV-3102\"):above(\"50 % open\")";
+        "Where the dial of a control stands.", "setting(\"LCV-3002\"):above(\"50 % open\")";
     Script damage(tag: "string") -> "Value", v::damage,
-        "How much a component has been hurt: 0 none, 1 spoilt.", "damage(\"P-3101\"):below(0.1)";
+        "How much a component has been hurt: 0 none, 1 spoilt.", "damage(\"SH-2101\"):below(0.1)";
 
     // Conditions of their own.
     Script lit(lamp: "string") -> "Condition", t::lit,
-        "The lamp is seen lit.", "lit(\"XL-3310\")";
+        "The lamp is seen lit.", "lit(\"BL-2001\")";
     Script dark(lamp: "string") -> "Condition", t::dark,
-        "The lamp is seen dark.", "dark(\"XL-3310\")";
+        "The lamp is seen dark.", "dark(\"BL-2001\")";
     Script alarm(tag: "string") -> "Condition", t::alarm,
-        "The alarm stands on the panel.", "alarm(\"LAL-3001\")";
+        "The alarm stands on the panel.", "alarm(\"XA-2001\")";
     Script unacknowledged(tag: "string") -> "Condition", t::unacknowledged,
-        "The alarm stands and nobody has acknowledged it.", "unacknowledged(\"LAL-3001\")";
+        "The alarm stands and nobody has acknowledged it.", "unacknowledged(\"XA-2001\")";
     Script tripped(tag: "string") -> "Condition", t::tripped,
-        "The trip is latched.", "tripped(\"B-3001\")";
+        "The trip is latched.", "tripped(\"XS-2001\")";
     Script set_to(control: "string", word: "string") -> "Condition", t::set_to,
-        "The control stands at this word. For a dial compare setting(control).", "set_to(\"LIC-3001\", \"auto\")";
+        "The control stands at this word. For a dial compare setting(control).", "set_to(\"LIC-3001\", \"automatic\")";
     Script did(what: "string", on_or_setting: "string?", words: "string?") -> "Condition", t::did,
         "The moment in which the trainee did something: a control put to a word (or operated at all), \"acknowledge\", \"lamp test\", \"local check\" or \"report\", of anything or of one thing.",
-        "did(\"P-3101\", \"start\")";
+        "did(\"P-3001\", \"start\")";
     Script fault_acting(name: "string") -> "Condition", t::fault_acting,
         "The fault of the exercise acts now.", "fault_acting(\"lamp\")";
     Script after_time(time: "string") -> "Condition", t::after_time,
@@ -80,61 +80,61 @@ pub static WORDS: &[Word] = words! {
 
     // Joining conditions.
     Script all(conditions: "Condition"; many) -> "Condition", c::all,
-        "All of them hold.", "all(lit(\"XL-3310\"), set_to(\"LIC-3001\", \"auto\"))";
+        "All of them hold.", "all(lit(\"BL-2001\"), set_to(\"LIC-3001\", \"automatic\"))";
     Script any(conditions: "Condition"; many) -> "Condition", c::any,
-        "At least one of them holds.", "any(did(\"P-3101\", \"start\"), did(\"P-3102\", \"start\"))";
+        "At least one of them holds.", "any(did(\"P-3001\", \"start\"), did(\"P-3002\", \"start\"))";
     Script none(conditions: "Condition"; many) -> "Condition", c::none,
-        "None of them holds.", "none(tripped(\"B-3001\"), alarm(\"LAL-3001\"))";
+        "None of them holds.", "none(tripped(\"XS-2001\"), alarm(\"XA-2001\"))";
     Script not_(condition: "Condition") -> "Condition", c::not,
-        "The opposite. Lua's own not does not work on conditions.", "not_(set_to(\"LIC-3001\", \"auto\"))";
+        "The opposite. Lua's own not does not work on conditions.", "not_(set_to(\"LIC-3001\", \"automatic\"))";
     Script not_yet(condition: "Condition") -> "Condition", c::not_yet,
-        "It has not come true so far.", "not_yet(did(\"P-3101\", \"start\"))";
+        "It has not come true so far.", "not_yet(did(\"P-3001\", \"start\"))";
 
     // Methods of values.
     Value above(limit: "Quantity|Value") -> "Condition", v::above,
-        "More than a quantity, or than another value.", "shown(\"PT-3001\"):above(\"4 barg\")";
+        "More than a quantity, or than another value.", "shown(\"PT-2001\"):above(\"4 barg\")";
     Value at_least(limit: "Quantity|Value") -> "Condition", v::at_least,
-        "A quantity or more.", "shown(\"PT-3001\"):at_least(\"4 barg\")";
+        "A quantity or more.", "shown(\"PT-2001\"):at_least(\"4 barg\")";
     Value below(limit: "Quantity|Value") -> "Condition", v::below,
-        "Less than a quantity, or than another value.", "actual(\"TT-3207\"):below(\"420 degC\")";
+        "Less than a quantity, or than another value.", "actual(\"TT-2102\"):below(\"420 degC\")";
     Value at_most(limit: "Quantity|Value") -> "Condition", v::at_most,
-        "A quantity or less.", "actual(\"TT-3207\"):at_most(\"420 degC\")";
+        "A quantity or less.", "actual(\"TT-2102\"):at_most(\"420 degC\")";
     Value between(low: "Quantity", high: "Quantity") -> "Condition", v::between,
-        "From one quantity to another, both included.", "shown(\"PT-3001\"):between(\"4 barg\", \"7 barg\")";
+        "From one quantity to another, both included.", "shown(\"PT-2001\"):between(\"4 barg\", \"7 barg\")";
     Value within(tolerance: "Quantity", of: "Quantity") -> "Condition", v::within,
-        "No farther than a tolerance from a quantity. The tolerance of a gauge pressure is a \"bar difference\", that of a temperature is in K.", "shown(\"LT-3001\"):within(\"50 mm\", \"0 mm\")";
+        "No farther than a tolerance from a quantity. The tolerance of a gauge pressure is a \"bar difference\", that of a temperature is in K.", "shown(\"LT-2001\"):within(\"50 mm\", \"0 mm\")";
     Value is(word: "string") -> "Condition", v::is,
-        "The state told by this word.", "actual(\"XV-2104\"):is(\"open\")";
+        "The state told by this word.", "actual(\"ZSH-2104\"):is(\"open\")";
     Value is_not(word: "string") -> "Condition", v::is_not,
-        "Not the state told by this word.", "actual(\"XV-2104\"):is_not(\"open\")";
+        "Not the state told by this word.", "actual(\"ZSH-2104\"):is_not(\"open\")";
 
     // Methods of conditions.
     Condition lasting(time: "string") -> "Condition", c::lasting,
-        "Has held for so long without a break.", "lit(\"XL-3310\"):lasting(\"30 s\")";
+        "Has held for so long without a break.", "lit(\"BL-2001\"):lasting(\"30 s\")";
     Condition once_within(time: "string") -> "Condition", c::once_within,
         "Held at some moment of the last so long.", "did(\"lamp test\"):once_within(\"2 min\")";
     Condition ever() -> "Condition", c::ever,
-        "Held at some moment of the run so far.", "tripped(\"B-3001\"):ever()";
+        "Held at some moment of the run so far.", "tripped(\"XS-2001\"):ever()";
     Condition followed_within(time: "string", next: "Condition") -> "Condition", c::followed_within,
         "The moment in which the next holds, when this held no longer ago than that.", "did(\"lamp test\"):followed_within(\"2 min\", did(\"local check\", \"XV-2104\"))";
     Condition since(start: "Condition") -> "Condition", c::since,
-        "Has held ever since the start held.", "lit(\"XL-3310\"):since(did(\"burner\", \"start\"))";
+        "Has held ever since the start held.", "lit(\"BL-2001\"):since(did(\"HS-2002\", \"start\"))";
     Condition before(other: "Condition") -> "Condition", c::before,
-        "Came true when the other had not; stays true from then on.", "did(\"FD-3401\", \"start\"):before(lit(\"XL-3310\"))";
+        "Came true when the other had not; stays true from then on.", "did(\"K-2001\", \"start\"):before(lit(\"BL-2001\"))";
     Condition after(other: "Condition") -> "Condition", c::after,
-        "Holds now, and the other held at some moment so far.", "did(\"burner\", \"start\"):after(done(\"purge\"))";
+        "Holds now, and the other held at some moment so far.", "did(\"HS-2002\", \"start\"):after(done(\"purge\"))";
     Condition times(count: "integer") -> "Condition", c::times,
         "Has come true at least so often.", "did(\"lamp test\"):times(2)";
     Condition answered_within(time: "string", answer: "Condition") -> "Condition", c::answered_within,
-        "Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.", "alarm(\"LAL-3001\"):answered_within(\"1 min\", did(\"acknowledge\", \"LAL-3001\"))";
+        "Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.", "alarm(\"XA-2001\"):answered_within(\"1 min\", did(\"acknowledge\", \"XA-2001\"))";
     Condition until_(other: "Condition") -> "Condition", c::until,
-        "Holds until the other does, and the other does come. It looks ahead: for marks only.", "set_to(\"LIC-3001\", \"manual\"):until_(lit(\"XL-3310\"))";
+        "Holds until the other does, and the other does come. It looks ahead: for marks only.", "set_to(\"LIC-3001\", \"manual\"):until_(lit(\"BL-2001\"))";
 
     // The run, in a story.
     Run wait(time: "string") -> "", r::wait,
         "Waits so long.", "run:wait(\"5 min\")";
     Run wait_until(condition: "Condition", at_most: "string?") -> "boolean", r::wait_until,
-        "Waits until the condition holds, or so long at most. True when the condition came, false when the time was up.", "run:wait_until(lit(\"XL-3310\"), \"10 min\")";
+        "Waits until the condition holds, or so long at most. True when the condition came, false when the time was up.", "run:wait_until(lit(\"BL-2001\"), \"10 min\")";
     Run inject(fault: "string") -> "", r::inject,
         "Sets a fault of the exercise going.", "run:inject(\"lamp\")";
     Run clear(fault: "string") -> "", r::clear,
@@ -148,11 +148,11 @@ pub static WORDS: &[Word] = words! {
     Run time() -> "number", r::time,
         "Seconds since the start of the run.", "local s = run:time()";
     Run value(value: "Value") -> "number|string", r::value,
-        "A value at this moment, in the unit that people read it in; a state gives its word.", "local p = run:value(shown(\"PT-3001\"))";
+        "A value at this moment, in the unit that people read it in; a state gives its word.", "local p = run:value(shown(\"PT-2001\"))";
     Run holds(condition: "Condition") -> "boolean", r::holds,
-        "Whether a condition holds at this moment. It may not look back or ahead.", "if run:holds(lit(\"XL-3310\")) then run:inject(\"lamp\") end";
+        "Whether a condition holds at this moment. It may not look back or ahead.", "if run:holds(lit(\"BL-2001\")) then run:inject(\"lamp\") end";
     Run has(action: "Condition") -> "boolean", r::has,
         "Whether the trainee has done this since the start of the run.", "if run:has(did(\"lamp test\")) then run:note(\"The lamps were tested.\") end";
     Run not_yet(action: "Condition") -> "boolean", r::not_yet,
-        "Whether the trainee has not done this since the start of the run.", "if run:not_yet(did(\"P-3102\", \"start\")) then run:inject(\"feed\") end";
+        "Whether the trainee has not done this since the start of the run.", "if run:not_yet(did(\"P-3002\", \"start\")) then run:inject(\"feed\") end";
 };

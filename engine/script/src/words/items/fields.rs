@@ -34,7 +34,7 @@ pub static FIELDS: &[Field] = fields! {
         plant needed: "string", "The plant's short name.";
         start needed: "string", "The prepared state that the run starts from, such as \"cold\".";
         lasts needed: "string", "How long the run lasts at most: \"80 min\".";
-        changes: "table<string, string>", "Controls set otherwise than in the prepared state: { [\"P-3101\"] = \"start\" }.";
+        changes: "table<string, string>", "Controls set otherwise than in the prepared state: { [\"P-3001\"] = \"start\" }.";
         brief: "string", "What the trainee is told before the run.";
         trends: "string[]", "Instruments whose trends the debrief draws.";
         pass: "number", "Marks needed to pass.";

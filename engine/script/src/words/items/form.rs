@@ -85,7 +85,7 @@ impl<'a> Form<'a> {
         let Some(value) = self.given.get(field) else {
             return;
         };
-        if Handle::of(value) == Some(Handle::Marked) {
+        if Handle::of(value) == Some(Handle::Marked) || self.desk.is_trapped(&self.at(field), value) {
             return;
         }
         let message = format!("{field} needs {wanted}, and got {}", kind_of(value));

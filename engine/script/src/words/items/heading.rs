@@ -17,11 +17,12 @@ impl Form<'_> {
             return;
         }
         let names = self.desk.names.clone();
+        let lasts = self.time("lasts");
         let mut heading = Heading {
             title: self.text("title").unwrap_or_default(),
             brief: self.text("brief").unwrap_or_default(),
             plant: self.text("plant").unwrap_or_default(),
-            lasts: Tick(self.time("lasts").unwrap_or_default()),
+            lasts: Tick(lasts.unwrap_or_default()),
             pass: self.marks("pass"),
             ..Heading::default()
         };
@@ -30,7 +31,7 @@ impl Form<'_> {
             let message = format!("there is no plant \"{}\" here; it is \"{}\"", heading.plant, names.plant);
             self.desk.unknown("script::unknown-plant", &at, message, &heading.plant, [names.plant.as_str()]);
         }
-        if self.given.contains_key("lasts") && heading.lasts == Tick::ZERO {
+        if lasts == Some(0) {
             self.wrong("script::time", "lasts", "a run must last some time", "write for example \"80 min\"");
         }
         let state = self.text("start").unwrap_or_default();
@@ -74,7 +75,7 @@ impl Form<'_> {
                     "script::field",
                     "changes",
                     "changes are pairs of a control and its setting",
-                    "write { [\"P-3101\"] = \"start\" }",
+                    "write { [\"P-3001\"] = \"start\" }",
                 );
                 continue;
             };
