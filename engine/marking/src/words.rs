@@ -7,7 +7,7 @@
 use base::observable::{Observable, Watched};
 use base::tick::TICKS_PER_SECOND;
 use base::units::{Dimension, Unit, units_of};
-use monitor::{Extreme, Found, Predicate, Signal};
+use monitor::{Extreme, Found, Interval, Measure, Predicate, Signal, Summary, Word};
 
 /// What marking needs to speak of the signals of a run.
 #[derive(Clone, Copy)]
@@ -105,6 +105,20 @@ impl Language<'_> {
             Predicate::Compare { signal, .. } => of(*signal),
             Predicate::Between { left, .. } => of(*left).map(Dimension::difference),
             Predicate::Holds { .. } => None,
+            Predicate::Measured { measure, of: whose, .. } => {
+                let dimension = whose.and_then(of);
+                match (measure, dimension) {
+                    (Measure::Time, _) => Some(Dimension::Time),
+                    (Measure::Count, _) => Some(Dimension::Number),
+                    (Measure::Level, d) => d,
+                    (Measure::Difference, d) => d.map(Dimension::difference),
+                    (Measure::Integral, Some(Dimension::MassFlow)) => Some(Dimension::Mass),
+                    (Measure::Integral, Some(Dimension::VolumeFlow)) => Some(Dimension::Volume),
+                    (Measure::Integral, Some(Dimension::Power)) => Some(Dimension::Energy),
+                    // A number in a unit that nobody has a name for is not told as a margin.
+                    (Measure::Integral | Measure::PerSecond | Measure::Other, _) => None,
+                }
+            }
         }
     }
 
@@ -127,6 +141,10 @@ impl Language<'_> {
             }
             Predicate::Between { left, right, .. } => (called(left)?, called(right)?, None),
             Predicate::Holds { .. } => return None,
+            Predicate::Measured { word, of, with, .. } => {
+                let who = measured(word, of.and_then(called))?;
+                (who, quantity(dimension, with), Some(quantity(dimension, d.sample)))
+            }
         };
         let when = d.at;
         if d.margin == 0.0 {
@@ -169,9 +187,52 @@ impl Language<'_> {
     }
 }
 
+/// What a number that is worked out is called: "the mean of PT-3001 over 5 min".
+fn measured(word: Word, whose: Option<String>) -> Option<String> {
+    let over = |window: Interval| match window.to {
+        None => "the whole run so far".to_owned(),
+        Some(to) => duration(to.saturating_sub(window.from) + 1),
+    };
+    Some(match (word, whose) {
+        (Word::Held(w), _) => format!("the time for which it held, over {}", over(w)),
+        (Word::Stretch(w), _) => format!("the longest stretch for which it held, over {}", over(w)),
+        (Word::Lasted, _) => "the time for which it has held".to_owned(),
+        (Word::Count(_, w), _) => format!("the number of times, over {}", over(w)),
+        (_, None) => return None,
+        (Word::Signal, Some(name)) => name,
+        (Word::Reckoned, Some(name)) => format!("what is reckoned from {name}"),
+        (Word::Rate(ticks), Some(name)) => format!("the rate of {name} over {}", duration(ticks)),
+        (Word::Over(summary, w), Some(name)) => {
+            let called = match summary {
+                Summary::Least => "least",
+                Summary::Greatest => "greatest",
+                Summary::Mean => "mean",
+                Summary::Integral => "total",
+                Summary::Travel => "travel",
+                Summary::Slope => "rate",
+            };
+            format!("the {called} of {name} over {}", over(w))
+        }
+    })
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_that_are_worked_out_have_a_name() {
+        let name = || Some("PT-3001".to_owned());
+        let window = Interval::within(599);
+        let told = |word, whose| measured(word, whose).unwrap_or_default();
+        assert_eq!(told(Word::Over(Summary::Mean, window), name()), "the mean of PT-3001 over 1 min");
+        assert_eq!(
+            told(Word::Over(Summary::Travel, Interval::ALL), name()),
+            "the travel of PT-3001 over the whole run so far"
+        );
+        assert_eq!(told(Word::Held(window), None), "the time for which it held, over 1 min");
+        assert_eq!(measured(Word::Signal, None), None);
+    }
 
     #[test]
     fn durations_read_as_on_a_stopwatch() {

@@ -1,5 +1,7 @@
 //! Signal Temporal Logic formulas in discrete time.
 
+use crate::term::{Measure, Term, Word};
+
 /// A signal by its place in the row of samples that a monitor is fed on every tick.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct Signal(pub u32);
@@ -37,6 +39,11 @@ impl Interval {
         Interval { from: 0, to: Some(to) }
     }
 
+    /// How many ticks it has when it has an end; nought when it ends before it begins.
+    pub(crate) fn length(self) -> Option<usize> {
+        self.to.map(|to| (to as usize + 1).saturating_sub(self.from as usize))
+    }
+
     /// True when no tick can lie in it, since it ends before it begins.
     #[must_use]
     pub fn is_empty(self) -> bool {
@@ -64,6 +71,15 @@ pub enum Formula {
         how: Comparison,
         /// Right side.
         right: Signal,
+    },
+    /// A number that is worked out, against a constant in its unit.
+    Measured {
+        /// The number.
+        term: Box<Term>,
+        /// How.
+        how: Comparison,
+        /// With what, in SI.
+        with: f64,
     },
     /// A truth value holds: a sample of 1.0 for true, 0.0 for false (true above one half). Its
     /// robustness is infinite one way or the other, so that it is never weighed against a quantity: a
@@ -117,6 +133,19 @@ pub enum Predicate {
         /// The signal.
         signal: Signal,
     },
+    /// A number that is worked out, against a constant.
+    Measured {
+        /// What it is called.
+        word: Word,
+        /// What kind of number.
+        measure: Measure,
+        /// Whose quantity it is, if it is one.
+        of: Option<Signal>,
+        /// How.
+        how: Comparison,
+        /// With what, in SI.
+        with: f64,
+    },
 }
 
 impl Comparison {
@@ -138,6 +167,13 @@ impl Comparison {
     }
 }
 
+impl Predicate {
+    /// The comparison of a number that is worked out.
+    pub(crate) fn of_term(term: &Term, how: Comparison, with: f64) -> Predicate {
+        Predicate::Measured { word: term.word(), measure: term.measure(), of: term.of(), how, with }
+    }
+}
+
 impl Formula {
     /// A signal above a constant.
     #[must_use]
@@ -149,6 +185,12 @@ impl Formula {
     #[must_use]
     pub fn below(signal: u32, with: f64) -> Formula {
         Formula::Compare { signal: Signal(signal), how: Comparison::Below, with }
+    }
+
+    /// A number that is worked out, against a constant.
+    #[must_use]
+    pub fn measured(term: Term, how: Comparison, with: f64) -> Formula {
+        Formula::Measured { term: Box::new(term), how, with }
     }
 
     /// A truth value that holds.
@@ -181,11 +223,27 @@ impl Formula {
         Formula::All(vec![self, before.not()])
     }
 
-    /// The parts directly under this one.
+    /// True on the ticks at which `self` ends: true on the tick before, and not now.
+    #[must_use]
+    pub fn ends(self) -> Formula {
+        let before = Formula::Once(Interval { from: 1, to: Some(1) }, Box::new(self.clone()));
+        Formula::All(vec![before, self.not()])
+    }
+
+    /// True on the ticks at which `self` is not what it was on the tick before; never on the first tick.
+    #[must_use]
+    pub fn changes(self) -> Formula {
+        let before = Interval { from: 1, to: Some(1) };
+        let begun = Formula::Once(before, Box::new(Formula::All(Vec::new())));
+        Formula::Any(vec![self.clone().ends(), Formula::All(vec![begun, self.comes_true()])])
+    }
+
+    /// The parts directly under this one, conditions in a number that is compared included.
     #[must_use]
     pub fn parts(&self) -> Vec<&Formula> {
         match self {
             Formula::Compare { .. } | Formula::Between { .. } | Formula::Holds(_) => Vec::new(),
+            Formula::Measured { term, .. } => term.conditions(),
             Formula::Not(f)
             | Formula::Always(_, f)
             | Formula::Eventually(_, f)
@@ -205,10 +263,21 @@ impl Formula {
     /// comparing and dropping go down the formula call by call; [`Formula::DEEPEST`] is safe).
     #[must_use]
     pub fn depth(&self) -> usize {
-        let (mut deepest, mut open) = (0, vec![(self, 1)]);
-        while let Some((formula, depth)) = open.pop() {
+        enum Open<'a> {
+            Formula(&'a Formula),
+            Term(&'a Term),
+        }
+        let (mut deepest, mut open) = (0, vec![(Open::Formula(self), 1)]);
+        while let Some((part, depth)) = open.pop() {
             deepest = deepest.max(depth);
-            open.extend(formula.parts().into_iter().map(|p| (p, depth + 1)));
+            match part {
+                Open::Formula(Formula::Measured { term, .. }) => open.push((Open::Term(term), depth)),
+                Open::Formula(f) => open.extend(f.parts().into_iter().map(|p| (Open::Formula(p), depth + 1))),
+                Open::Term(t) => {
+                    open.extend(t.terms().into_iter().map(|t| (Open::Term(t), depth + 1)));
+                    open.extend(t.condition().map(|f| (Open::Formula(f), depth + 1)));
+                }
+            }
         }
         deepest
     }
@@ -231,6 +300,22 @@ impl Formula {
         }
     }
 
+    /// How many ticks behind a tick the formula looks; `None` when it looks to the start of the run.
+    #[must_use]
+    pub fn history(&self) -> Option<u32> {
+        let mut far = 0u32;
+        for part in self.parts() {
+            far = far.max(part.history()?);
+        }
+        match self {
+            Formula::Historically(i, _) | Formula::Once(i, _) | Formula::Since(i, _, _) => {
+                Some(far.saturating_add(i.to?))
+            }
+            Formula::Measured { term, .. } => term.history(),
+            _ => Some(far),
+        }
+    }
+
     /// True when the formula looks at no tick but the present one and those before it, so that its
     /// value is known at once.
     #[must_use]
@@ -239,7 +324,8 @@ impl Formula {
             && self.parts().into_iter().all(Formula::past_only)
     }
 
-    /// Every comparison of the formula, from left to right as written.
+    /// Every comparison of the formula, from left to right as written. Those within a number that is
+    /// compared itself are not among them: it is that number which decides.
     #[must_use]
     pub fn predicates(&self) -> Vec<Predicate> {
         match self {
@@ -248,17 +334,28 @@ impl Formula {
             }
             Formula::Between { left, how, right } => vec![Predicate::Between { left: *left, how: *how, right: *right }],
             Formula::Holds(signal) => vec![Predicate::Holds { signal: *signal }],
+            Formula::Measured { term, how, with } => {
+                vec![Predicate::of_term(term, *how, *with)]
+            }
             _ => self.parts().into_iter().flat_map(Formula::predicates).collect(),
+        }
+    }
+
+    /// All signals that it looks at.
+    pub(crate) fn signals(&self, into: &mut Vec<Signal>) {
+        match self {
+            Formula::Compare { signal, .. } | Formula::Holds(signal) => into.push(*signal),
+            Formula::Between { left, right, .. } => into.extend([*left, *right]),
+            Formula::Measured { term, .. } => term.signals(into),
+            _ => self.parts().into_iter().for_each(|p| p.signals(into)),
         }
     }
 
     /// How many samples a row must hold at least: one more than the highest signal.
     #[must_use]
     pub fn row_width(&self) -> usize {
-        let widest = |p: &Predicate| match p {
-            Predicate::Compare { signal, .. } | Predicate::Holds { signal } => signal.0,
-            Predicate::Between { left, right, .. } => left.0.max(right.0),
-        };
-        self.predicates().iter().map(|p| widest(p) as usize + 1).max().unwrap_or(0)
+        let mut signals = Vec::new();
+        self.signals(&mut signals);
+        signals.into_iter().map(|s| s.0 as usize + 1).max().unwrap_or(0)
     }
 }

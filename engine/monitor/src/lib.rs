@@ -7,6 +7,10 @@
 //!
 //! Must not know: plants, files, Lua.
 //!
+//! A formula compares signals, and numbers worked out from them ([`Term`]): arithmetic, and what a
+//! window behind sums up to (least, greatest, mean, integral, travel, slope; how long in all, how long at a
+//! stretch, how often).
+//!
 //! Time is discrete. Robustness follows the standard semantics of Signal Temporal Logic on the
 //! samples of the run, windows cut to the ticks that exist (Donzé and Maler, FORMATS 2010; the
 //! conventions are written out in `tests/data/stl_vectors.json`). Truth is a field of its own
@@ -29,8 +33,11 @@ pub mod monitor;
 mod node;
 mod operator;
 pub mod order;
+mod sliding;
 pub mod spans;
 pub mod statistics;
+mod summary;
+pub mod term;
 pub mod value;
 pub mod verdict;
 pub mod watcher;
@@ -45,9 +52,10 @@ mod properties;
 
 pub use alignment::{Alignment, Entry, EntryFate, Move, StepFate, align, align_within};
 pub use formula::{Comparison, Formula, Interval, Predicate, Signal};
-pub use monitor::{Decided, Monitor, evaluate, robustness};
+pub use monitor::{Decided, Monitor, evaluate, numbers, robustness};
 pub use order::{Order, OrderFault};
 pub use spans::{Span, Spans, TooMany};
+pub use term::{Edge, Measure, Summary, Term, Word};
 pub use value::Value;
 pub use verdict::{Truth, Verdict};
 pub use watcher::{Extreme, Found, Trigger, Watch, Watcher};

@@ -8,8 +8,10 @@
 //! beyond that; nothing else is allocated on a tick.
 
 use crate::formula::{Comparison, Formula, Interval, Predicate};
-use crate::node::{Node, Task};
+use crate::node::{Node, Reckoning, Task};
 use crate::operator::{Eventually, Once, Since, Until};
+use crate::summary::Summing;
+use crate::term::Term;
 use crate::value::{NOBODY, Value};
 use crate::window::RESERVED;
 use base::Tick;
@@ -20,6 +22,24 @@ struct Leaf {
     predicate: Predicate,
     /// True under an odd number of nots: its robustness counts with the opposite sign at the top.
     opposite: bool,
+}
+
+/// What part of a formula decides what.
+#[derive(Clone, Copy, Debug)]
+enum Role {
+    /// Its comparisons can decide the whole; under an odd number of nots the other way round.
+    Decides { opposite: bool },
+    /// It is counted or timed: the number decides, and not its comparisons.
+    Counted,
+}
+
+impl Role {
+    fn turned_if(self, turned: bool) -> Role {
+        match self {
+            Role::Decides { opposite } => Role::Decides { opposite: opposite != turned },
+            Role::Counted => Role::Counted,
+        }
+    }
 }
 
 /// What decided a value: one comparison and one sample.
@@ -34,8 +54,8 @@ pub struct Decided {
     /// How far the comparison is kept (positive) or broken (negative) there, in the unit of the
     /// signal: `left - right` for "above", `right - left` for "below"; infinite for a truth value.
     pub margin: f64,
-    /// The sample, or the difference of the two samples, in SI (to one rounding); 1.0 or 0.0 for a
-    /// truth value.
+    /// The sample, the difference of the two samples, or the number that was worked out, in SI (to one
+    /// rounding); 1.0 or 0.0 for a truth value.
     pub sample: f64,
     /// True when the formula asks for the opposite of the comparison: a negative margin is then good.
     pub opposite: bool,
@@ -57,7 +77,7 @@ impl Monitor {
     pub fn new(formula: &Formula) -> Monitor {
         let mut monitor =
             Monitor { nodes: Vec::new(), leaves: Vec::new(), ticks: 0, width: formula.row_width(), finished: false };
-        let top = monitor.add(formula, false);
+        let top = monitor.add(formula, Role::Decides { opposite: false });
         // A value waits in a queue only for a part above that is late, or for whoever reads the top.
         for i in 0..monitor.nodes.len() {
             if !monitor.nodes[i].prompt {
@@ -73,28 +93,32 @@ impl Monitor {
     }
 
     /// Adds a formula's nodes, parts first, and gives the place of the last.
-    fn add(&mut self, formula: &Formula, opposite: bool) -> usize {
+    fn add(&mut self, formula: &Formula, role: Role) -> usize {
         let (mut parts, before) = (Vec::new(), self.nodes.len());
-        for (i, part) in formula.parts().into_iter().enumerate() {
-            let turned = match formula {
-                Formula::Not(_) => true,
-                Formula::Implies(..) => i == 0,
-                _ => false,
-            };
-            parts.push(self.add(part, opposite != turned));
+        if let Formula::Measured { term, .. } = formula {
+            parts.push(self.add_term(term));
+        } else {
+            for (i, part) in formula.parts().into_iter().enumerate() {
+                let turned = matches!(formula, Formula::Not(_)) || (matches!(formula, Formula::Implies(..)) && i == 0);
+                parts.push(self.add(part, role.turned_if(turned)));
+            }
         }
         let bounded = |i: &Interval| !i.is_empty();
         let task = match formula {
             Formula::Compare { signal, how, with } => {
-                let leaf = self.leaf(Predicate::Compare { signal: *signal, how: *how, with: *with }, opposite);
+                let leaf = self.leaf(Predicate::Compare { signal: *signal, how: *how, with: *with }, role);
                 Task::Compare { signal: *signal, how: *how, with: *with, leaf }
             }
             Formula::Between { left, how, right } => {
-                let leaf = self.leaf(Predicate::Between { left: *left, how: *how, right: *right }, opposite);
+                let leaf = self.leaf(Predicate::Between { left: *left, how: *how, right: *right }, role);
                 Task::Between { left: *left, how: *how, right: *right, leaf }
             }
             Formula::Holds(signal) => {
-                Task::Holds { signal: *signal, leaf: self.leaf(Predicate::Holds { signal: *signal }, opposite) }
+                Task::Holds { signal: *signal, leaf: self.leaf(Predicate::Holds { signal: *signal }, role) }
+            }
+            Formula::Measured { term, how, with } => {
+                let predicate = Predicate::of_term(term, *how, *with);
+                Task::Measured { how: *how, with: *with, leaf: self.leaf(predicate, role) }
             }
             Formula::Not(_) => Task::Not,
             Formula::All(fs) if fs.is_empty() => Task::Constant(Value::TRUE),
@@ -120,13 +144,47 @@ impl Monitor {
             self.nodes.truncate(before);
             parts.clear();
         }
+        self.push(task, parts)
+    }
+
+    /// Adds the nodes of a number.
+    fn add_term(&mut self, term: &Term) -> usize {
+        let before = self.nodes.len();
+        let mut parts: Vec<usize> = term.terms().into_iter().map(|t| self.add_term(t)).collect();
+        parts.extend(term.condition().map(|f| self.add(f, Role::Counted)));
+        let task = match term {
+            Term::Signal(signal) => Task::Reading(*signal),
+            Term::Constant(x) => Task::Number(*x),
+            Term::Sum(ts) if ts.is_empty() => Task::Number(0.0),
+            Term::Sum(_) => Task::Reckon(Reckoning::Sum),
+            Term::Difference(..) => Task::Reckon(Reckoning::Difference),
+            Term::Product(..) => Task::Reckon(Reckoning::Product),
+            Term::Quotient(..) => Task::Reckon(Reckoning::Quotient),
+            Term::Size(_) => Task::Reckon(Reckoning::Size),
+            _ => match Summing::new(term) {
+                Some(summing) => Task::Summing(Box::new(summing)),
+                None => {
+                    self.nodes.truncate(before);
+                    parts.clear();
+                    Task::Number(Summing::of_nothing(term))
+                }
+            },
+        };
+        self.push(task, parts)
+    }
+
+    fn push(&mut self, task: Task, parts: Vec<usize>) -> usize {
         let late =
             matches!(task, Task::Eventually(..) | Task::Until(..)) || parts.iter().any(|&p| !self.nodes[p].prompt);
         self.nodes.push(Node::new(task, parts, !late));
         self.nodes.len() - 1
     }
 
-    fn leaf(&mut self, predicate: Predicate, opposite: bool) -> u32 {
+    fn leaf(&mut self, predicate: Predicate, role: Role) -> u32 {
+        let opposite = match role {
+            Role::Decides { opposite } => opposite,
+            Role::Counted => return NOBODY,
+        };
         self.leaves.push(Leaf { predicate, opposite });
         (self.leaves.len() - 1) as u32
     }
@@ -204,7 +262,7 @@ impl Monitor {
         let leaf = self.leaves.get(value.leaf as usize)?;
         let margin = if leaf.opposite { -value.robustness } else { value.robustness };
         let (how, with) = match leaf.predicate {
-            Predicate::Compare { how, with, .. } => (how, with),
+            Predicate::Compare { how, with, .. } | Predicate::Measured { how, with, .. } => (how, with),
             Predicate::Between { how, .. } => (how, 0.0),
             Predicate::Holds { .. } => (Comparison::Above, 0.5),
         };
@@ -250,4 +308,9 @@ pub fn evaluate<R: AsRef<[f64]>>(formula: &Formula, rows: impl IntoIterator<Item
 /// The robustness of a formula at every tick of a recorded run. Minus zero comes out as zero.
 pub fn robustness<R: AsRef<[f64]>>(formula: &Formula, rows: impl IntoIterator<Item = R>) -> Vec<f64> {
     evaluate(formula, rows).into_iter().map(|v| v.robustness + 0.0).collect()
+}
+
+/// A number at every tick of a recorded run; not a number where it cannot be told.
+pub fn numbers<R: AsRef<[f64]>>(term: &Term, rows: impl IntoIterator<Item = R>) -> Vec<f64> {
+    robustness(&Formula::measured(term.clone(), Comparison::Above, 0.0), rows)
 }

@@ -2,6 +2,7 @@
 
 use crate::formula::{Comparison, Signal};
 use crate::operator::{Eventually, Once, Queue, Since, Until};
+use crate::summary::Summing;
 use crate::value::Value;
 use crate::verdict::Truth;
 
@@ -26,6 +27,20 @@ pub(crate) enum Task {
     },
     /// The same value at every tick.
     Constant(Value),
+    /// A signal as a number.
+    Reading(Signal),
+    /// The same number at every tick.
+    Number(f64),
+    /// Numbers from the numbers of one tick.
+    Reckon(Reckoning),
+    /// A window of numbers, or of a condition, summed up.
+    Summing(Box<Summing>),
+    /// A number against a constant.
+    Measured {
+        how: Comparison,
+        with: f64,
+        leaf: u32,
+    },
     /// True from a tick of the run on.
     Begun {
         from: u32,
@@ -39,6 +54,41 @@ pub(crate) enum Task {
     Once(Box<Once>, Opposite),
     Until(Box<Until>),
     Since(Box<Since>),
+}
+
+/// Arithmetic.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Reckoning {
+    Sum,
+    Difference,
+    Product,
+    Quotient,
+    Size,
+}
+
+impl Reckoning {
+    fn of(self, l: Value, r: Value) -> Value {
+        let x = match self {
+            Reckoning::Sum => l.robustness + r.robustness,
+            Reckoning::Difference => l.robustness - r.robustness,
+            Reckoning::Product => l.robustness * r.robustness,
+            // Nought has a sign in floating point, and no quotient should hang on it.
+            Reckoning::Quotient if r.robustness == 0.0 => f64::NAN,
+            Reckoning::Quotient => l.robustness / r.robustness,
+            Reckoning::Size => l.robustness.abs(),
+        };
+        Value::number(x, l.is_open() | r.is_open(), l.tick)
+    }
+
+    /// Of the numbers of all parts; a size has one part, a sum any number.
+    fn all(self, mut parts: impl Iterator<Item = Value>) -> Option<Value> {
+        let first = parts.next()?;
+        if let Reckoning::Size = self {
+            Some(self.of(first, first))
+        } else {
+            Some(parts.fold(first, |l, r| self.of(l, r)))
+        }
+    }
 }
 
 /// Whether an operator is worked with the opposite of its part and gives the opposite.
@@ -81,6 +131,11 @@ impl Node {
                     Value::FALSE
                 }
             }
+            Task::Reading(signal) => Value::number(row[signal.0 as usize], false, tick),
+            Task::Number(x) => Value::number(*x, false, tick),
+            Task::Reckon(how) => how.all(all()).unwrap_or(Value::number(0.0, false, tick)),
+            Task::Summing(op) => op.take(part(0)),
+            Task::Measured { how, with, leaf } => measured(part(0), *how, *with, *leaf),
             Task::Not => part(0).not(),
             Task::All => all().reduce(Value::and).unwrap_or(Value::TRUE),
             Task::Any => all().reduce(Value::or).unwrap_or(Value::FALSE),
@@ -107,6 +162,21 @@ impl Node {
                 while self.parts.iter().all(|&p| !nodes[p].out.is_empty()) {
                     let values = self.parts.iter().filter_map(|&p| nodes[p].out.pop_front());
                     self.out.extend(values.reduce(if all { Value::and } else { Value::or }));
+                }
+            }
+            Task::Reckon(how) => {
+                while self.parts.iter().all(|&p| !nodes[p].out.is_empty()) {
+                    self.out.extend(how.all(self.parts.iter().filter_map(|&p| nodes[p].out.pop_front())));
+                }
+            }
+            Task::Summing(op) => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.push_back(op.take(v));
+                }
+            }
+            Task::Measured { how, with, leaf } => {
+                while let Some(v) = nodes[self.parts[0]].out.pop_front() {
+                    self.out.push_back(measured(v, *how, *with, *leaf));
                 }
             }
             Task::Implies => {
@@ -138,6 +208,8 @@ impl Node {
             | Task::Between { .. }
             | Task::Holds { .. }
             | Task::Constant(_)
+            | Task::Reading(_)
+            | Task::Number(_)
             | Task::Begun { .. } => {}
         }
     }
@@ -162,6 +234,7 @@ impl Node {
             Task::Once(op, _) => op.work(),
             Task::Until(op) => op.work(),
             Task::Since(op) => op.work(),
+            Task::Summing(op) => op.work(),
             _ => 0,
         }
     }
@@ -187,6 +260,16 @@ fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Valu
         Comparison::Below | Comparison::AtMost => right - left,
     };
     Value { robustness, truth: Truth::of(how.holds(left, right)), leaf, tick }
+}
+
+/// One number that was worked out.
+fn measured(number: Value, how: Comparison, with: f64, leaf: u32) -> Value {
+    let value = compare(number.robustness, how, with, leaf, number.tick);
+    if number.is_open() && !value.robustness.is_nan() {
+        // What was seen stands as seen, and either could come of it.
+        return Value { truth: if value.truth == Truth::TRUE { Truth::OPEN } else { Truth::BEYOND }, ..value };
+    }
+    value
 }
 
 /// One truth value.

@@ -16,6 +16,7 @@
 //! window that had not even begun by then is undecided.
 
 use crate::formula::Interval;
+use crate::sliding::Sliding;
 use crate::value::Value;
 use crate::verdict::Truth;
 use crate::window::{Ahead, Behind, Greatest, Least, Window};
@@ -24,53 +25,21 @@ use std::collections::VecDeque;
 /// Values that wait for the part above.
 pub(crate) type Queue = VecDeque<Value>;
 
-/// Length of a bounded window in ticks.
-fn length(interval: Interval) -> Option<usize> {
-    interval.to.map(|to| to as usize - interval.from as usize + 1)
-}
-
 /// At some tick of a window behind.
 #[derive(Clone, Debug)]
-pub(crate) struct Once {
-    from: usize,
-    length: Option<usize>,
-    /// Too new for the window.
-    waiting: Queue,
-    window: Window<Greatest>,
-    /// The fold so far, when the window has no end.
-    so_far: Option<Value>,
-}
+pub(crate) struct Once(Sliding<Greatest>);
 
 impl Once {
     pub(crate) fn new(interval: Interval) -> Once {
-        let length = length(interval);
-        Once {
-            from: interval.from as usize,
-            length,
-            waiting: Queue::new(),
-            window: Window::new(length.unwrap_or(0)),
-            so_far: None,
-        }
+        Once(Sliding::new(interval))
     }
 
     pub(crate) fn take(&mut self, sample: Value) -> Value {
-        let entering = if self.from == 0 {
-            Some(sample)
-        } else {
-            self.waiting.push_back(sample);
-            if self.waiting.len() > self.from { self.waiting.pop_front() } else { None }
-        };
-        if let Some(entering) = entering {
-            match self.length {
-                Some(length) => self.window.slide(Greatest(entering), length),
-                None => self.so_far = Some(self.so_far.map_or(entering, |s| s.or(entering))),
-            }
-        }
-        self.window.fold().map(|g| g.0).or(self.so_far).unwrap_or(Value::FALSE)
+        self.0.take(Greatest(sample)).map_or(Value::FALSE, |g| g.0)
     }
 
     pub(crate) fn work(&self) -> u64 {
-        self.window.work()
+        self.0.work()
     }
 }
 
@@ -89,7 +58,7 @@ pub(crate) struct Since {
 
 impl Since {
     pub(crate) fn new(interval: Interval) -> Since {
-        let (from, length) = (interval.from as usize, length(interval));
+        let (from, length) = (interval.from as usize, interval.length());
         Since {
             from,
             length,
@@ -145,7 +114,7 @@ pub(crate) struct Eventually {
 
 impl Eventually {
     pub(crate) fn new(interval: Interval) -> Eventually {
-        let length = length(interval).unwrap_or(0);
+        let length = interval.length().unwrap_or(0);
         let to = interval.to.map(|to| to as usize);
         Eventually {
             from: interval.from as usize,
@@ -212,7 +181,7 @@ pub(crate) struct Until {
 
 impl Until {
     pub(crate) fn new(interval: Interval) -> Until {
-        let (from, length) = (interval.from as usize, length(interval).unwrap_or(0));
+        let (from, length) = (interval.from as usize, interval.length().unwrap_or(0));
         let to = interval.to.map(|to| to as usize);
         let (window, left) = (Window::new(length), Window::new(from));
         Until { from, to, length, window, waiting: Queue::new(), left, entered: 0, all: VecDeque::new(), samples: 0 }

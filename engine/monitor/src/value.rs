@@ -34,6 +34,17 @@ impl Value {
         self.truth.verdict()
     }
 
+    /// A number on its way to a comparison, in the place of the robustness; `open` when the end of the run could
+    /// still change it.
+    pub(crate) fn number(number: f64, open: bool, tick: u32) -> Value {
+        Value { robustness: number, truth: if open { Truth::OPEN } else { Truth::TRUE }, leaf: NOBODY, tick }
+    }
+
+    /// Whether the end of the run could still change a number.
+    pub(crate) fn is_open(&self) -> bool {
+        self.truth != Truth::TRUE
+    }
+
     pub(crate) fn not(self) -> Value {
         Value { robustness: -self.robustness, truth: self.truth.not(), ..self }
     }

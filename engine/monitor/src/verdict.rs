@@ -48,6 +48,9 @@ impl Truth {
     /// Beyond the end of the run, as seen by "at some tick": false as far as was seen.
     pub(crate) const BEYOND: Truth = Truth(POSSIBLY);
 
+    /// True as far as was seen, and open beyond the end of the run.
+    pub(crate) const OPEN: Truth = Truth(POSSIBLY | SURELY_SEEN | POSSIBLY_SEEN);
+
     /// True or false.
     #[must_use]
     pub fn of(holds: bool) -> Truth {

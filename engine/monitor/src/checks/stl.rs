@@ -87,9 +87,11 @@ fn vectors() {
         }
         let horizon = case["future_horizon_s"].as_f64().map(|s| (s / period).round() as u32);
         assert_eq!(f.horizon(), horizon, "{id}: how far the formula looks ahead");
+        let history = case["past_history_s"].as_f64().map(|s| (s / period).round() as u32);
+        assert_eq!(f.history(), history, "{id}: how far the formula looks back");
         horizons += 1;
         cases += 1;
     }
-    println!("compared {cases} cases, {samples} samples, {horizons} horizons");
+    println!("compared {cases} cases, {samples} samples, {horizons} horizons and histories");
     assert!(cases > 0 && samples > cases);
 }
