@@ -9,13 +9,26 @@
 use crate::assembly::condenser::LEAK_MAX;
 use crate::assembly::{Fault, LiquidLink};
 use crate::condenser::{Below, Condenser, CoolingWater, Draw, Salt, Taken, VacuumPump, conductivity, salt};
+use crate::control::Threshold;
 use crate::damage::{Damage, HeatLimit};
 use crate::ledger::{Crossings, Store};
 use crate::liquid::{Network, NodeId as LiquidNodeId};
 use crate::parts::{BoilerPart, Parts, TankPart};
 use crate::reading::Source;
+use crate::registry::PointId;
 use crate::steam::{BranchId, NodeId as SteamNode, SteamNet};
 use base::Tag;
+
+/// Shuts the dump valve as long as the condenser's pressure is high, whatever its controller says.
+#[derive(Clone, Debug)]
+pub struct DumpGuard {
+    /// The valve's place among the valves.
+    pub valve: usize,
+    /// The point whose signal it acts on.
+    pub reads: PointId,
+    /// It has acted.
+    pub lost: Threshold,
+}
 
 /// The condenser and what belongs to it.
 #[derive(Clone, Debug)]
@@ -36,6 +49,8 @@ pub struct CondenserPart {
     pub salt: Salt,
     /// Branches that take the drum's water, for the salt in it.
     pub drum_ways: Vec<BranchId>,
+    /// What shuts the dump valve when vacuum is lost.
+    pub dump: Option<DumpGuard>,
     /// Tubes and joints above what they stand.
     pub overheated: Damage,
     pub limit: HeatLimit,
@@ -72,13 +87,27 @@ pub struct Made {
     pub pumps: Vec<VacuumPump>,
     pub salt: Salt,
     pub drum_ways: Vec<BranchId>,
+    pub dump: Option<DumpGuard>,
     pub limit: HeatLimit,
 }
 
 impl CondenserPart {
     pub fn new(made: Made) -> CondenserPart {
-        let Made { tag, node, relief, in_leakage, sound, hotwell, cooled, condenser, pumps, salt, drum_ways, limit } =
-            made;
+        let Made {
+            tag,
+            node,
+            relief,
+            in_leakage,
+            sound,
+            hotwell,
+            cooled,
+            condenser,
+            pumps,
+            salt,
+            drum_ways,
+            dump,
+            limit,
+        } = made;
         CondenserPart {
             tag,
             node,
@@ -91,6 +120,7 @@ impl CondenserPart {
             pumps,
             salt,
             drum_ways,
+            dump,
             overheated: Damage::none("condenser tubes and their joints overheated"),
             limit,
             sums: Sums::default(),

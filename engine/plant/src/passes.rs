@@ -28,6 +28,7 @@ impl Parts {
             let output = l.step(say, DT);
             self.valves[l.moves].actuator.set_command(output);
         }
+        self.guard_dump(say);
         let mut started = None;
         for s in &mut self.standbys {
             // The other pump is meant to hold the pressure, whether or not it still runs.
@@ -40,6 +41,17 @@ impl Parts {
         if let Some(pump) = started {
             for s in self.standbys.iter_mut().filter(|s| s.first == pump) {
                 s.duty = true;
+            }
+        }
+    }
+
+    /// Lost vacuum shuts the dump valve; its controller stands by at shut.
+    fn guard_dump(&mut self, say: impl Fn(PointId) -> f64) {
+        let Some(guard) = self.condenser.as_mut().and_then(|c| c.dump.as_mut()) else { return };
+        if guard.lost.step(say(guard.reads), DT) {
+            self.valves[guard.valve].actuator.set_command(0.0);
+            for l in self.loops.iter_mut().filter(|l| l.moves == guard.valve) {
+                l.controller.follow(0.0, Signal(say(l.measures)));
             }
         }
     }

@@ -4,7 +4,8 @@ use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Handle, Hurt, LiquidLink, LiquidNode, unit_of};
 use crate::condenser::{Condenser, Salt, ShellParams, TubesParams, VacuumPump, VacuumPumpParams};
-use crate::condenser_part::{CondenserPart, Made};
+use crate::condenser_part::{CondenserPart, DumpGuard, Made};
+use crate::control::{Acts, Threshold, ThresholdParams};
 use crate::damage::HeatLimit;
 use crate::liquid::Network;
 use crate::machines::MotorParams;
@@ -29,6 +30,8 @@ pub struct CondenserDraft {
     /// Place of its hotwell among the tanks, and its cooling water.
     joined: Option<(usize, LiquidLink)>,
     drum_ways: Vec<BranchId>,
+    dump_shuts: Option<f64>,
+    dump: Option<DumpGuard>,
 }
 
 /// Most air that a failing lets into a condenser, kg/s: own choice.
@@ -63,7 +66,8 @@ impl Draft<'_> {
             doubling: f.need("doubles every", D::TemperatureDifference),
         };
         let air = linked(d, &f, "relieves to").and_then(|a| self.steam_nodes.get(&a.tag).copied());
-        f.finish(&["relieves to", "hotwell", "cooled by"], &[]);
+        let dump_shuts = f.optional("dump shuts above", D::Pressure);
+        f.finish(&["relieves to", "hotwell", "cooled by", "dump valve", "vacuum"], &[]);
         let Some(air) = air else {
             return Fields::new(c, self.wrong).wrong(
                 "plant::not-a-node",
@@ -101,6 +105,8 @@ impl Draft<'_> {
             pumps: vec![],
             joined: None,
             drum_ways: vec![],
+            dump_shuts,
+            dump: None,
         });
         let lifted = Source::SafetyLifted(relief);
         let tag = format!("PSV-{}", number_of(&c.tag));
@@ -232,6 +238,28 @@ impl Draft<'_> {
         }
     }
 
+    /// What shuts the dump valve when vacuum is lost, once instruments and valves have their places.
+    pub fn dump_guard(&mut self, d: &Description, c: &Component) {
+        let Some(setting) = self.condenser.as_ref().filter(|k| k.tag == c.tag).and_then(|k| k.dump_shuts) else {
+            return;
+        };
+        let f = Fields::new(c, self.wrong);
+        let valve = linked(d, &f, "dump valve").and_then(|v| self.valve_tags.iter().position(|t| *t == v.tag));
+        let reads = linked(d, &f, "vacuum").and_then(|p| self.point_named(&p.tag));
+        let (Some(valve), Some(reads)) = (valve, reads) else {
+            return f.wrong(
+                "plant::missing-link",
+                "\"dump valve\" must name a steam valve and \"vacuum\" a transmitter, for the dump to be shut".into(),
+                None,
+            );
+        };
+        // It opens again by its controller when a fifth of the pressure is gone.
+        let params = ThresholdParams { setting, differential: 0.2 * setting, delay: 0.5, acts: Acts::Rising };
+        if let Some(draft) = &mut self.condenser {
+            draft.dump = Some(DumpGuard { valve, reads, lost: Threshold::new(params) });
+        }
+    }
+
     /// The condenser of a plant whose circuits and steam net are built.
     pub fn condenser_part(&mut self, circuits: &[Network], steam: &mut SteamNet) -> Option<CondenserPart> {
         let draft = self.condenser.take()?;
@@ -249,6 +277,7 @@ impl Draft<'_> {
             pumps: draft.pumps,
             salt: Salt::none(&circuits[self.tanks[hotwell].at.circuit]),
             drum_ways: draft.drum_ways,
+            dump: draft.dump,
             limit: draft.limit,
         }))
     }

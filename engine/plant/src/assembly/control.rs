@@ -34,12 +34,13 @@ impl Draft<'_> {
                 "pressure controller" => self.pi(d, c, D::Pressure, WHEN_LOW),
                 "flow controller" => self.pi(d, c, D::MassFlow, WHEN_LOW),
                 "standby start" => self.standby(d, c),
+                "condenser" => self.dump_guard(d, c),
                 _ => {}
             }
         }
     }
 
-    fn point_named(&self, tag: &str) -> Option<PointId> {
+    pub fn point_named(&self, tag: &str) -> Option<PointId> {
         self.offers.points.iter().position(|p| p.tag.as_str() == tag).map(|i| PointId(i as u16))
     }
 
