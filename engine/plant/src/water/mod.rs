@@ -18,10 +18,12 @@
 //! that an iteration may look there; [`in_range`] tells whether a result may be used.
 //! Units: Pa, K, m3/kg, J/kg; energy is zero for the liquid at the triple point.
 
+mod entropy;
 mod phase;
 mod saturation;
 pub mod tables;
 
+pub use entropy::{enthalpy_of_entropy, entropy, entropy_of_liquid};
 pub use phase::{Phase, liquid, liquid_from, liquid_t_of_h, vapour, vapour_t_of_h};
 pub use saturation::{Saturation, p_sat, saturation_at_p, saturation_at_t, t_sat};
 
