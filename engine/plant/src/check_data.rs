@@ -76,15 +76,13 @@ mod checks {
     use std::path::Path;
 
     /// Worked examples that the plant answers by another model, or has none for, and why.
-    const NO_MODEL: [(&str, &str); 8] = [
+    const NO_MODEL: [(&str, &str); 6] = [
         ("excess_air_simple", "the field formula; the plant works with the exact balance of excess_air_exact"),
         ("droop_two_sets", "generators: not before the electrical plant"),
         ("droop_unequal", "generators: not before the electrical plant"),
         ("rotor", "shafts: not before the electrical plant"),
         ("swing", "generators: not before the electrical plant"),
         ("sync_geometry", "synchronising: not before the electrical plant"),
-        ("turbine_expansion", "not before the turbine"),
-        ("willans", "not before the turbine"),
     ];
 
     fn sources(folder: &Path, into: &mut Vec<(String, String)>) {

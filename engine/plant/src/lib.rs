@@ -31,6 +31,7 @@ pub mod registry;
 #[cfg(test)]
 mod small_plant;
 pub mod steam;
+pub mod turbine;
 pub mod vessel;
 pub mod water;
 

@@ -1,0 +1,7 @@
+mod bench;
+mod checks;
+mod energy;
+mod running;
+mod trips;
+
+use bench::{Bench, DT};
