@@ -221,7 +221,7 @@ impl CondenserPart {
     }
 
     /// After it: the heat to the cooling water, what heat hurts, and the drum's salt.
-    pub fn after_steam(&mut self, steam: &SteamNet, boiler: Option<&BoilerPart>, dt: f64) {
+    pub fn after_steam(&mut self, steam: &SteamNet, boiler: Option<&mut BoilerPart>, dt: f64) {
         let lost = steam.wall_lost(self.node);
         self.condenser.settle(lost);
         self.sums.cooled += lost;
@@ -248,6 +248,7 @@ impl CondenserPart {
         }
         if e.liquid_mass > 0.0 {
             self.salt.leave_drum(water / e.liquid_mass);
+            b.drum.set_salt(self.salt.drum() / e.liquid_mass);
         }
     }
 

@@ -107,7 +107,7 @@ impl Parts {
         }
         self.steam_and_metal()?;
         if let Some(c) = &mut self.condenser {
-            c.after_steam(&self.steam, self.boiler.as_ref(), DT);
+            c.after_steam(&self.steam, self.boiler.as_mut(), DT);
         }
         self.tanks_and_coils();
         Ok(())

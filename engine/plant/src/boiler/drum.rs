@@ -135,6 +135,8 @@ pub struct Drum {
     swollen: Stand,
     collapsed: Stand,
     moisture: f64,
+    /// Times more drops than clean water gives: salt makes the water foam.
+    foaming: f64,
     densities: (f64, f64),
     mixture: f64,
     steam_part: f64,
@@ -162,6 +164,7 @@ impl Drum {
             swollen: Stand::default(),
             collapsed: Stand::default(),
             moisture: 0.0,
+            foaming: 1.0,
             densities: (0.0, 0.0),
             mixture: 0.0,
             steam_part: 0.0,
@@ -362,7 +365,16 @@ impl Drum {
         let velocity = steam / (self.densities.1 * section);
         let height = self.params.shape.height() - self.swollen.height;
         let water = 1.0 - self.bubbles * self.densities.1 / (self.mixture * volume);
-        self.params.carry_over.moisture(velocity, height, water)
+        let clean = self.params.carry_over.moisture(velocity, height, water);
+        if self.foaming > 1.0 { (clean * self.foaming).min(water.max(clean)) } else { clean }
+    }
+
+    /// Tells how salty its water is (kg/kg): beyond the limit for such boilers it foams, and steam takes more water
+    /// along. Twice the drops at 3.5 g/kg, five times at 7 g/kg; the limit is that of the ABMA for dissolved solids
+    /// up to 20 bar (from memory), the square is own choice.
+    pub fn set_salt(&mut self, salt: f64) {
+        let over = salt / 3.5e-3;
+        self.foaming = 1.0 + over * over;
     }
 
     /// Level as it stands, swollen with bubbles, m from normal water level.

@@ -5,3 +5,4 @@ mod checks;
 mod fire;
 mod handovers;
 mod raise_steam;
+mod salt;
