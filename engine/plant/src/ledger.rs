@@ -192,6 +192,7 @@ impl Parts {
         for t in &self.tanks {
             energy(-t.tank.heat_lost());
             energy(-t.tank.overflowed().energy);
+            energy(-t.tank.boiled().energy);
         }
         for h in &self.heated_tanks {
             energy(-h.lost());
@@ -213,7 +214,7 @@ impl Parts {
         c.steam_air += net.air + inside.condensate.1;
         c.water_through += net.water_through;
         for t in &self.tanks {
-            let over = t.tank.overflowed().mass;
+            let over = t.tank.overflowed().mass + t.tank.boiled().mass;
             if t.tank.params().fluid == Fluid::FeedWater {
                 c.water -= over;
             } else {

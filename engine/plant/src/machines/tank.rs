@@ -5,7 +5,9 @@
 //! in a tank with upright walls. That is the scale on which a liquid network hands energy over (see
 //! `liquid::transport`), so that a tank and its networks close together to rounding.
 //! Loss to the surroundings is implicit. What rises above the overflow runs off with half the excess a second.
-//! Assumptions: perfectly mixed; evaporation left out. An outlet draws air when the level has
+//! Water above 100 degC under the open air boils off within a few seconds: `m c (T - 100 degC) / (r 5 s)` leaves as
+//! steam with the heat of evaporation `r` (2257 kJ/kg, steam tables; the time is own choice).
+//! Assumptions: perfectly mixed; evaporation below boiling left out. An outlet draws air when the level has
 //! fallen to it: [`OpenTank::is_empty`] tells, from 2 cm above the bottom down, until 5 cm are back
 //! (own choice), and whoever assembles the plant shuts the outlet's link then.
 //! Units: SI; elevations in m above the ship's datum.
@@ -14,6 +16,9 @@ use crate::liquid::{Fluid, GRAVITY, Network, NodeId};
 
 /// Level at which outlets draw air, and at which they are covered again, m.
 const UNCOVERED: (f64, f64) = (0.02, 0.05);
+
+/// Boiling point under the open air, K, heat of evaporation there, J/kg (steam tables), and the time it takes, s.
+const BOILS: (f64, f64, f64) = (373.15, 2.257e6, 5.0);
 
 /// A tank's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -53,6 +58,7 @@ pub struct OpenTank {
     power: f64,
     overflow_rate: f64,
     overflowed: Crossed,
+    boiled: Crossed,
     lost: f64,
 }
 
@@ -70,6 +76,7 @@ impl OpenTank {
             power: 0.0,
             overflow_rate: 0.0,
             overflowed: Crossed::default(),
+            boiled: Crossed::default(),
             lost: 0.0,
         };
         tank.prepare(level, temperature);
@@ -159,6 +166,12 @@ impl OpenTank {
         self.overflowed
     }
 
+    /// What has boiled off since the start.
+    #[must_use]
+    pub fn boiled(&self) -> Crossed {
+        self.boiled
+    }
+
     /// Heat lost to the surroundings since the start, J.
     #[must_use]
     pub fn heat_lost(&self) -> f64 {
@@ -200,10 +213,29 @@ impl OpenTank {
             self.energy -= heat;
             self.lost += heat;
         }
+        self.boil(dt);
         let level = self.level();
         self.empty = if self.empty { level < UNCOVERED.1 } else { level < UNCOVERED.0 };
         self.flow = 0.0;
         self.power = 0.0;
+    }
+}
+
+impl OpenTank {
+    /// Lets water above its boiling point boil off.
+    fn boil(&mut self, dt: f64) {
+        let (point, heat, time) = BOILS;
+        let fluid = self.params.fluid;
+        let water = matches!(fluid, Fluid::FeedWater | Fluid::FreshWater);
+        if !water || self.surface != 0.0 || self.mass <= 0.0 || self.temperature() <= point {
+            return;
+        }
+        let steam = self.mass * fluid.heat_capacity() * (self.temperature() - point) / (heat * time) * dt;
+        let energy = steam * (self.enthalpy() + heat);
+        self.mass -= steam;
+        self.energy -= energy;
+        self.boiled.mass += steam;
+        self.boiled.energy += energy;
     }
 }
 
@@ -256,6 +288,28 @@ mod tests {
         }
         let rise = 1e4 * 100.0 / (t.mass() * 4190.0);
         assert!((t.temperature() - 300.0 - rise).abs() < 1e-9);
+    }
+
+    #[test]
+    fn water_heated_past_its_boiling_point_boils_off_and_closes() {
+        let mut t = OpenTank::new(PARAMS, 1.0, 370.0);
+        let (mass, energy) = (t.mass(), t.energy());
+        for _ in 0..20_000 {
+            t.add(0.0, 5e5);
+            t.step(290.0, 0.1);
+        }
+        // All that came above the boiling point left as steam: 500 kW over its heat of evaporation.
+        let gone = t.boiled();
+        assert!((t.temperature() - 373.15).abs() < 1.0, "{}", t.temperature());
+        assert!((300.0..450.0).contains(&gone.mass), "{gone:?}");
+        assert!((t.mass() + gone.mass - mass).abs() < 1e-9);
+        let heat = 5e5 * 2000.0;
+        assert!((t.energy() + gone.energy - energy - heat).abs() < 1e-9 * energy);
+        // Under a condenser's vacuum it is the condenser that takes what boils.
+        let mut t = OpenTank::new(PARAMS, 1.0, 380.0);
+        t.set_surface_pressure(1e4);
+        t.step(290.0, 0.1);
+        assert_eq!(t.boiled().mass, 0.0);
     }
 
     #[test]
