@@ -125,6 +125,69 @@ fn a_log_that_can_be_repaired_is_graded_and_the_repairs_are_in_the_debrief() {
     }
 }
 
+/// What grading one log gave: its line, its entry in the class, its debrief and its verdicts.
+fn graded(log: &str) -> (String, serde_json::Value, String, serde_json::Value) {
+    let desk = desk();
+    fs::write(desk.path().join("logs/cut.jsonl"), log).unwrap();
+    let said = run(desk.path(), &["grade", "pack", "logs", "--out", "out"]);
+    let read = |name: &str| fs::read_to_string(desk.path().join("out").join(name)).unwrap();
+    let person = class(desk.path())["people"][0].clone();
+    let verdicts = serde_json::from_str(&read("verdicts/t-cut.json")).unwrap();
+    (said.out.lines().next().unwrap_or_default().to_owned(), person, read("debriefs/t-cut.html"), verdicts)
+}
+
+/// How the items came out, in the order of the sheet.
+fn outcomes(verdicts: &serde_json::Value) -> Vec<String> {
+    verdicts["items"].as_array().unwrap().iter().map(|i| i["outcome"].as_str().unwrap().to_owned()).collect()
+}
+
+#[test]
+fn a_log_that_is_cut_off_is_not_marked_as_if_the_trainee_had_stopped() {
+    let whole = log_of("t-cut");
+    let lines: Vec<&str> = whole.lines().collect();
+    // Up to the lamp test at 20 s: the inlet is open and the lamps were tested. The outlet sticks and
+    // nobody has said so, and the limit was kept so far. The last line is torn.
+    let torn = format!("{}\n{}", lines[..5].join("\n"), &lines[5][..30]);
+    let (line, person, debrief, verdicts) = graded(&torn);
+    assert!(line.starts_with("t-cut: 6 of 6, passed"), "{line}");
+    assert_eq!((&person["marks"], &person["out_of"]), (&6.into(), &6.into()));
+    assert_eq!(outcomes(&verdicts), ["full", "full", "not assessed", "not assessed"]);
+    assert!(debrief.contains("The log breaks off at 00:20. What was decided by then stands"), "{line}");
+    assert!(debrief.contains("it had been kept so far when the log broke off at 00:20.0"));
+    // The same with an end line is the run of somebody who stopped there.
+    let stopped = format!("{}\n{{\"t\":200.0,\"do\":\"end\"}}\n", lines[..5].join("\n"));
+    let (line, ..) = graded(&stopped);
+    assert!(line.starts_with("t-cut: 8 of 10, passed"), "{line}");
+    // Before anything was decided, and with nothing but its header: never "0 of 10".
+    for (upto, told) in
+        [(3, "breaks off at 00:05.0, before anything could be assessed"), (1, "its header and nothing else")]
+    {
+        let (line, person, debrief, _) = graded(&(lines[..upto].join("\n") + "\n"));
+        assert!(line.contains("not graded: ") && line.contains(told), "{line}");
+        assert_eq!(person["marks"], serde_json::Value::Null);
+        assert!(debrief.contains(told) && debrief.contains("Not graded"));
+    }
+}
+
+#[test]
+fn a_run_that_drifts_is_marked_up_to_there() {
+    let whole = log_of("t-cut");
+    let (before, after) = whole.split_once("{\"t\":120.0,\"saw\"").unwrap();
+    let drifted =
+        format!("{before}{{\"t\":120.0,\"saw\"{}", after.replace("\"XL-1002\":\"dark\"", "\"XL-1002\":\"lit\""));
+    let (line, person, debrief, verdicts) = graded(&drifted);
+    assert!(line.starts_with("t-cut: 8 of 8, passed"), "{line}");
+    assert_eq!(person["outcome"], "graded");
+    assert_eq!(outcomes(&verdicts), ["full", "full", "not assessed", "full"]);
+    let told = "he trainee's panel showed lit for XL-1002 at 02:00.0, and the replay shows dark";
+    assert!(
+        debrief.contains(&told.replace('\'', "&#x27;")) || debrief.contains(told),
+        "the debrief tells the moment and the value"
+    );
+    assert_eq!(verdicts["repairs"][0]["code"], "run::drift");
+    assert_eq!(verdicts["repairs"][0]["line"], 8);
+}
+
 #[test]
 fn two_logs_of_one_trainee_are_kept_apart() {
     let desk = desk();

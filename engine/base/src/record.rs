@@ -97,6 +97,25 @@ pub enum Happening {
     FaultOff {
         /// Its name in the exercise.
         name: String,
+        /// Whether something that the trainee did cleared it, and not the exercise by itself.
+        by_trainee: bool,
+    },
+    /// A fault that had begun could be seen on the panel for the first time: an indication differed from
+    /// that of the same run without the fault.
+    FaultSeen {
+        /// Its name in the exercise.
+        name: String,
+        /// The gauge, lamp or alarm.
+        on: Tag,
+        /// What it showed, for people.
+        shown: String,
+        /// What it would have shown without the fault, for people.
+        otherwise: String,
+    },
+    /// A fault that had begun could not be seen on the panel up to the end of the run.
+    FaultUnseen {
+        /// Its name in the exercise.
+        name: String,
     },
     /// A component was hurt.
     Damage {
@@ -151,8 +170,13 @@ pub enum AlarmPhase {
 pub enum Ending {
     /// The exercise's time was up.
     TimeUp,
-    /// The log came to its end.
+    /// The log came to its end, and says so: the trainee stopped here.
     LogEnded,
+    /// The log breaks off here without saying that it is whole: what the trainee did then is not known.
+    LogCutOff,
+    /// From the next tick on this is not the run that was recorded: what the trainee's own panel
+    /// showed then, and what is shown here, in words.
+    Drifted(String),
     /// The story ended it.
     Story(String),
     /// A limit of the script was hit, or the script failed: no result.
@@ -166,6 +190,13 @@ impl Ending {
     #[must_use]
     pub fn gradable(&self) -> bool {
         !matches!(self, Ending::ScriptFailed(_) | Ending::PlantFailed(_))
+    }
+
+    /// Whether the trainee's run ended here too. Where it did not, the rest of it could not be seen,
+    /// and what was still open is not assessed.
+    #[must_use]
+    pub fn of_the_whole_run(&self) -> bool {
+        !matches!(self, Ending::LogCutOff | Ending::Drifted(_))
     }
 }
 

@@ -297,7 +297,7 @@ fn events() -> Vec<Event> {
             actual: "4.07 barg".into(),
         },
     );
-    at(45, 0, Happening::FaultOff { name: "gauge".into() });
+    at(45, 0, Happening::FaultOff { name: "gauge".into(), by_trainee: false });
     at(46, 40, alarm("LAL-3002", "drum level low", AlarmPhase::Raised));
     at(47, 5, act(Verb::Acknowledge, "", ""));
     at(47, 5, alarm("LAL-3002", "drum level low", AlarmPhase::Acknowledged));
@@ -325,7 +325,7 @@ fn events() -> Vec<Event> {
     at(57, 1, alarm("XA-3300", "boiler tripped", AlarmPhase::Raised));
     at(57, 20, act(Verb::Acknowledge, "", ""));
     at(58, 2, Happening::Damage { on: "SH-3200".into(), what: "cooled too fast".into(), total: 0.02 });
-    at(59, 30, Happening::FaultOff { name: "flame".into() });
+    at(59, 30, Happening::FaultOff { name: "flame".into(), by_trainee: true });
     at(61, 0, Happening::Reset { tag: "BMS-3300".into() });
     at(61, 58, act(Verb::Operate, "B-3310", "light"));
     at(62, 4, alarm("XA-3300", "boiler tripped", AlarmPhase::Cleared));
@@ -344,6 +344,7 @@ fn result(who: u32) -> RunResult {
         kind,
         expected: expected.into(),
         outcome: Outcome::Full,
+        open: false,
         earned: Marks::whole(marks),
         out_of: Marks::whole(marks),
         critical,

@@ -211,7 +211,7 @@ fn faults(record: &Record) -> Vec<Bar> {
             _ => None,
         },
         |what| match what {
-            Happening::FaultOff { name } => Some(name.clone()),
+            Happening::FaultOff { name, .. } => Some(name.clone()),
             _ => None,
         },
     )

@@ -8,7 +8,7 @@ use crate::story::{self, Line};
 use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
 use crate::words;
-use base::record::{Happening, Layer};
+use base::record::{Ending, Happening, Layer};
 use base::sheet::Marks;
 use base::{Severity, Tick};
 use files::verdicts::Digests;
@@ -198,6 +198,21 @@ fn reasons(page: &Page) -> Vec<String> {
     }
     for name in &result.critical_lost {
         out.push(format!("\u{201c}{name}\u{201d} was lost; it is critical, so it decides the run whatever the sum."));
+    }
+    let ending = page.record.events.iter().rev().find_map(|e| match &e.what {
+        Happening::Ended(ending) => Some(ending),
+        _ => None,
+    });
+    match ending {
+        Some(Ending::LogCutOff) => out.push(format!(
+            "The log breaks off at {}. What was decided by then stands; the rest is not assessed.",
+            words::clock(page.record.end)
+        )),
+        Some(Ending::Drifted(why)) => out.push(format!(
+            "{} What was decided before stands; the rest is not assessed, since it is not the run that was recorded.",
+            words::sentence(why)
+        )),
+        _ => {}
     }
     let unassessed = result.verdicts.iter().filter(|v| v.outcome == Outcome::NotAssessed).count();
     match unassessed {

@@ -107,7 +107,13 @@ fn event_words(what: &Happening, seen: &mut BTreeSet<String>) -> Told {
             let words = format!("{name}: {on} {kind}, {}", words::acts(*layer));
             ("Fault", words, true, Some(Mark::Fault))
         }
-        Happening::FaultOff { name } => ("Fault over", name.clone(), true, Some(Mark::Fault)),
+        Happening::FaultOff { name, .. } => ("Fault over", name.clone(), true, Some(Mark::Fault)),
+        Happening::FaultSeen { name, on, shown, otherwise } => {
+            let words =
+                format!("{name} could be seen from here on: {on} showed {shown}, and {otherwise} without the fault");
+            ("Fault seen", words, true, None)
+        }
+        Happening::FaultUnseen { name } => ("Fault unseen", format!("nothing on the panel showed {name}"), true, None),
         Happening::Damage { on, what, total } => {
             // Damage grows on many ticks; the charts mark where it began.
             let first = seen.insert(format!("damage {on} {what}"));
@@ -146,6 +152,12 @@ fn ending_words(ending: &Ending) -> String {
     match ending {
         Ending::TimeUp => "the time of the exercise was up".to_owned(),
         Ending::LogEnded => "the log came to its end".to_owned(),
+        Ending::LogCutOff => {
+            "the log breaks off here without an end line; what was still open then is not assessed".to_owned()
+        }
+        Ending::Drifted(why) => {
+            format!("{why}; from here on this is not the run that was recorded, and it is not assessed")
+        }
         Ending::Story(why) => format!("the exercise ended the run: {why}"),
         Ending::ScriptFailed(why) => format!("the exercise's script failed: {why}"),
         Ending::PlantFailed(why) => format!("the plant's equations failed: {why}"),

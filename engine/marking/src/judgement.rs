@@ -2,6 +2,7 @@
 
 use crate::verdict::{Outcome, Verdict};
 use base::Tick;
+use base::record::{Ending, Happening, Record};
 use base::sheet::{Item, ItemKind, Marks};
 
 /// All the marks, in parts of a million.
@@ -22,6 +23,46 @@ pub fn falling(at: i64, full: i64, none: i64) -> i64 {
     }
 }
 
+/// How what was seen of a run came to its end.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct End {
+    /// The last tick.
+    pub at: Tick,
+    /// Why the trainee's run may have gone on unseen; `None` when all of it was seen.
+    pub unseen: Option<Unseen>,
+}
+
+/// Why the rest of a run could not be seen.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Unseen {
+    CutOff,
+    Drifted,
+}
+
+impl End {
+    /// The end of a run, by its record.
+    pub(crate) fn of(record: &Record) -> End {
+        let unseen = record.events.iter().rev().find_map(|e| match &e.what {
+            Happening::Ended(ending) => Some(match ending {
+                Ending::LogCutOff => Some(Unseen::CutOff),
+                Ending::Drifted(_) => Some(Unseen::Drifted),
+                _ => None,
+            }),
+            _ => None,
+        });
+        End { at: record.end, unseen: unseen.flatten() }
+    }
+
+    /// "the log broke off at 00:12.3".
+    fn why(&self) -> String {
+        match self.unseen {
+            Some(Unseen::CutOff) => format!("the log broke off at {}", self.at),
+            Some(Unseen::Drifted) => format!("the replay parted from the recorded run at {}", self.at),
+            None => format!("the run ended at {}", self.at),
+        }
+    }
+}
+
 /// What was found of one item.
 #[derive(Clone, Debug, Default)]
 pub(crate) struct Judgement {
@@ -29,6 +70,8 @@ pub(crate) struct Judgement {
     pub part: Option<i64>,
     /// Lost, for an item that is critical.
     pub lost: bool,
+    /// Not assessed because the rest of the run, which would have decided it, could not be seen.
+    pub open: bool,
     pub found: String,
     pub value_margin: Option<String>,
     pub time_margin: Option<String>,
@@ -40,6 +83,11 @@ impl Judgement {
     /// Neither earned nor lost, for this reason.
     pub(crate) fn not_assessed(reason: String) -> Judgement {
         Judgement { found: format!("not assessed: {reason}"), ..Judgement::default() }
+    }
+
+    /// Neither earned nor lost, since what could be seen of the run ends before it was decided.
+    pub(crate) fn open(end: &End, what: &str) -> Judgement {
+        Judgement { open: true, ..Judgement::not_assessed(format!("{what} when {}", end.why())) }
     }
 
     /// The verdict on an item.
@@ -60,6 +108,7 @@ impl Judgement {
             },
             expected: item.expected.clone(),
             outcome,
+            open: self.open,
             earned: self.part.map_or(Marks(0), |p| item.marks.part(p)),
             out_of: self.part.map_or(Marks(0), |_| item.marks),
             critical: item.critical,

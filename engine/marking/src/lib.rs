@@ -23,7 +23,7 @@
 //!     watchers.iter_mut().for_each(|w| w.feed(&[sample]));
 //! }
 //! let found: Vec<_> = watchers.into_iter().map(Watcher::finish).collect();
-//! let result = mark(&sheet, &found, &Default::default(), Language { watched: &[], name: &|o| o.to_string() });
+//! let result = mark(&sheet, &found, &Default::default(), Language { watched: &[], name: &|o| o.to_string(), unit: &|_| None });
 //! assert_eq!(result.verdicts[0].outcome, Outcome::Part); // one tick late, of four
 //! assert_eq!(result.earned, Marks(300));
 //! ```
@@ -41,6 +41,8 @@ pub mod words;
 mod properties;
 #[cfg(test)]
 mod tests;
+#[cfg(test)]
+mod unseen_tests;
 
 pub use class::{ClassRun, ClassStatistics, ItemStatistics, Spread, statistics};
 pub use run::{mark, watches};

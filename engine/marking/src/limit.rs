@@ -10,9 +10,11 @@
 //! - Unknown ticks (a sample that is not a number) are no breach beside ticks that are; when nothing
 //!   is known to be broken and something is unknown, the limit is not assessed. Nor is it when a breach
 //!   is certain, its size matters and cannot be told.
+//! - Where the rest of the run could not be seen (the log broke off, or the replay drifted), a limit
+//!   that was kept so far is not assessed; one that was broken is, by what was seen of it.
 //! - A critical limit is lost by any breach, however small.
 
-use crate::judgement::{Judgement, WHOLE, falling};
+use crate::judgement::{End, Judgement, WHOLE, falling};
 use crate::words::{Language, duration, times};
 use monitor::{Found, Verdict};
 
@@ -23,8 +25,12 @@ pub(crate) fn judge(
     none_beyond: Option<f64>,
     none_after: Option<u32>,
     found: &Found,
+    end: &End,
     language: Language<'_>,
 ) -> Judgement {
+    if found.looked == 0 && end.unseen.is_some() {
+        return Judgement::open(end, "the time in which the limit counts had not come");
+    }
     if found.looked == 0 {
         return Judgement::not_assessed(if found.during_unknown > 0 {
             "a value was missing that tells when the limit counts".to_owned()
@@ -39,6 +45,9 @@ pub(crate) fn judge(
             let text = format!("a value was missing for {}, and nothing else was past the limit", duration(ticks));
             let evidence = found.unknown.list().iter().take(SPANS).map(|s| (s.first, s.last)).collect();
             Judgement { when: found.unknown.first(), evidence, ..Judgement::not_assessed(text) }
+        }
+        Verdict::Kept | Verdict::Undecided if end.unseen.is_some() => {
+            Judgement { value_margin: language.spare(found), ..Judgement::open(end, "it had been kept so far") }
         }
         Verdict::Kept | Verdict::Undecided => kept(found, language),
     }
@@ -60,6 +69,7 @@ fn kept(found: &Found, language: Language<'_>) -> Judgement {
     Judgement {
         part: Some(WHOLE),
         lost: false,
+        open: false,
         found: text,
         value_margin: language.spare(found),
         time_margin: None,
@@ -131,6 +141,7 @@ fn broken(none_beyond: Option<f64>, none_after: Option<u32>, found: &Found, lang
     Judgement {
         part: Some(part),
         lost: true,
+        open: false,
         found: text,
         value_margin: language.excess(found),
         time_margin,

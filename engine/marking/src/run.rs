@@ -1,6 +1,6 @@
 //! A whole run against its mark sheet.
 
-use crate::judgement::Judgement;
+use crate::judgement::{End, Judgement};
 use crate::verdict::{Outcome, RunResult, Verdict};
 use crate::words::Language;
 use crate::{limit, response, step};
@@ -31,8 +31,8 @@ pub fn watches(sheet: &Sheet<Formula>) -> Vec<Watch> {
 ///   One that is not assessed is not lost.
 /// - Passed: no critical item lost, and at least the pass mark, which shrinks in proportion when items
 ///   were not assessed (compared in whole numbers). `None` when the sheet sets no pass mark and no
-///   critical item was lost, when nothing could be assessed, or when the run ended in a way that may
-///   not be graded ([`base::record::Ending::gradable`]).
+///   critical item was lost, when the rest of the run could not be seen and would decide it, when
+///   nothing could be assessed, or when the run ended in a way that may not be graded ([`base::record::Ending::gradable`]).
 ///
 /// # Panics
 /// When there is not one finding an item.
@@ -43,6 +43,7 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
         let at = sheet.items.iter().position(|i| i.name == name)?;
         found[at].first_true()
     };
+    let end = End::of(record);
     let mut verdicts = Vec::with_capacity(sheet.items.len());
     let mut critical_lost = Vec::new();
     for (item, found) in sheet.items.iter().zip(found) {
@@ -50,10 +51,12 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
             ItemKind::Step { after, full_by, none_by, out_of_order, .. } => {
                 let after = after.iter().filter_map(|name| Some((name.as_str(), done_at(name)?))).collect();
                 let asked = step::Asked { full_by: *full_by, none_by: *none_by, out_of_order: *out_of_order, after };
-                step::judge(&asked, found, language)
+                step::judge(&asked, found, &end, language)
             }
-            ItemKind::Limit { none_beyond, none_after, .. } => limit::judge(*none_beyond, *none_after, found, language),
-            ItemKind::Response { to, full, none, .. } => response::judge(to, *full, *none, found, record),
+            ItemKind::Limit { none_beyond, none_after, .. } => {
+                limit::judge(*none_beyond, *none_after, found, &end, language)
+            }
+            ItemKind::Response { to, full, none, .. } => response::judge(to, *full, *none, found, &end, record),
         };
         if item.critical && judged.lost {
             critical_lost.push(item.name.clone());
@@ -71,13 +74,27 @@ pub fn settle<C>(sheet: &Sheet<C>, verdicts: Vec<Verdict>, critical_lost: Vec<St
     let earned: Marks = verdicts.iter().map(|v| v.earned).sum();
     let out_of: Marks = verdicts.iter().map(|v| v.out_of).sum();
     let all: Marks = sheet.items.iter().map(|i| i.marks).sum();
+    // What an item that could not be seen to its end might have brought.
+    let open = || verdicts.iter().zip(&sheet.items).filter(|(v, _)| v.open && v.outcome == Outcome::NotAssessed);
+    let might: Marks = open().map(|(_, i)| i.marks).sum();
     let assessed = verdicts.iter().any(|v| v.outcome != Outcome::NotAssessed);
     let passed = match sheet.pass {
         _ if !assessed || !gradable => None,
         _ if !critical_lost.is_empty() => Some(false),
         None => None,
-        // earned / out_of >= pass / all, without dividing.
-        Some(pass) => Some(i128::from(earned.0) * i128::from(all.0) >= i128::from(pass.0) * i128::from(out_of.0)),
+        Some(pass) => {
+            // earned / out_of >= pass / all, without dividing.
+            let enough = |earned: Marks| {
+                i128::from(earned.0) * i128::from(all.0) >= i128::from(pass.0) * i128::from((out_of + might).0)
+            };
+            if enough(earned) && !open().any(|(_, i)| i.critical) {
+                Some(true)
+            } else if enough(earned + might) && open().next().is_some() {
+                None
+            } else {
+                Some(false)
+            }
+        }
     };
     RunResult { earned, out_of, passed, critical_lost, verdicts }
 }

@@ -11,10 +11,12 @@
 //! - **Done again.** A step that was done too early and comes true again when its turn has come counts
 //!   as the later one, if that gives more marks. A condition that simply stays true has not been done again.
 //! - **Not done by the end** earns nothing, also when the end of the run cut the condition short.
+//! - **Not seen to its end.** Where the log broke off or the replay drifted, a step that was not done
+//!   by then is not assessed, unless the time for any marks was over already.
 //! - **Unknown.** When the step was never seen done and a sample that is not a number could hide that
 //!   it was, it is not assessed.
 
-use crate::judgement::{Judgement, WHOLE, falling};
+use crate::judgement::{End, Judgement, WHOLE, falling};
 use crate::words::{Language, duration};
 use base::Tick;
 use monitor::{Found, Verdict};
@@ -65,8 +67,8 @@ impl Asked<'_> {
     }
 }
 
-pub(crate) fn judge(asked: &Asked<'_>, found: &Found, language: Language<'_>) -> Judgement {
-    let Some(first) = found.first_true() else { return not_done(found, language) };
+pub(crate) fn judge(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>) -> Judgement {
+    let Some(first) = found.first_true() else { return not_done(asked, found, end, language) };
     let mut at = first;
     let mut again = None;
     let mut note = String::new();
@@ -100,6 +102,7 @@ pub(crate) fn judge(asked: &Asked<'_>, found: &Found, language: Language<'_>) ->
     Judgement {
         part: Some(part),
         lost: part == 0,
+        open: false,
         found: text,
         value_margin: None,
         time_margin: asked.time_margin(at),
@@ -108,19 +111,29 @@ pub(crate) fn judge(asked: &Asked<'_>, found: &Found, language: Language<'_>) ->
     }
 }
 
-fn not_done(found: &Found, language: Language<'_>) -> Judgement {
+fn not_done(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>) -> Judgement {
+    // Once no time is left in which it could earn anything, what was not seen changes nothing.
+    let too_late = asked.in_time(end.at.after(1)) == 0;
     let text = match found.ever() {
         Verdict::Unknown => {
             let when = found.unknown.first().map(|t| format!(" from {t} on")).unwrap_or_default();
             let text = format!("a value that decides was missing{when}, so that nobody can say whether it was done");
             return Judgement { when: found.unknown.first(), ..Judgement::not_assessed(text) };
         }
+        _ if end.unseen.is_some() && !too_late => {
+            return Judgement {
+                value_margin: language.missed_by(found),
+                ..Judgement::open(end, "it had not been done")
+            };
+        }
+        _ if end.unseen.is_some() => "not done while it could still earn marks",
         Verdict::Undecided => "not done by the end of the run, which cut the condition short",
         Verdict::Kept | Verdict::Broken => "not done by the end of the run",
     };
     Judgement {
         part: Some(0),
         lost: true,
+        open: false,
         found: text.to_owned(),
         value_margin: language.missed_by(found),
         time_margin: None,

@@ -84,7 +84,7 @@ pub(crate) fn with(mut rows: Vec<[f64; 4]>, set: &[(u32, std::ops::RangeInclusiv
     rows
 }
 
-fn record(rows: &[[f64; 4]], fault: Option<(u32, Option<u32>)>) -> Record {
+pub(crate) fn record(rows: &[[f64; 4]], fault: Option<(u32, Option<u32>)>) -> Record {
     let mut events = Vec::new();
     if let Some((on, off)) = fault {
         let what = Happening::FaultOn {
@@ -94,7 +94,9 @@ fn record(rows: &[[f64; 4]], fault: Option<(u32, Option<u32>)>) -> Record {
             layer: Layer::Actual,
         };
         events.push(Event { tick: Tick(on), what });
-        events.extend(off.map(|t| Event { tick: Tick(t), what: Happening::FaultOff { name: "feed".into() } }));
+        events.extend(
+            off.map(|t| Event { tick: Tick(t), what: Happening::FaultOff { name: "feed".into(), by_trainee: false } }),
+        );
     }
     Record { end: Tick(rows.len() as u32 - 1), events, channels: Vec::new() }
 }
@@ -113,8 +115,12 @@ pub(crate) fn run(
     rows: &[[f64; 4]],
     fault: Option<(u32, Option<u32>)>,
 ) -> RunResult {
+    run_with(items, pass, rows, &record(rows, fault))
+}
+
+pub(crate) fn run_with(items: Vec<Item<Formula>>, pass: Option<i64>, rows: &[[f64; 4]], record: &Record) -> RunResult {
     let sheet = Sheet { items, pass: pass.map(Marks::whole), ..Sheet::default() };
-    mark(&sheet, &find(&sheet, rows), &record(rows, fault), Language { watched: &watched(), name: &name })
+    mark(&sheet, &find(&sheet, rows), record, Language { watched: &watched(), name: &name, unit: &|_| None })
 }
 
 /// One item alone against a run: outcome, hundredths earned, and what is said.
@@ -407,7 +413,7 @@ fn responses_by_hand() {
     let mut again = record(&quiet(200), Some((50, Some(65))));
     again.events.extend(record(&quiet(200), Some((80, None))).events);
     let sheet = Sheet { items: vec![item("it", 10, false, response(by(), 20, 60))], pass: None, ..Sheet::default() };
-    let language = Language { watched: &watched(), name: &name };
+    let language = Language { watched: &watched(), name: &name, unit: &|_| None };
     let r = mark(&sheet, &find(&sheet, &quiet(200)), &again, language);
     assert_eq!(r.verdicts[0].outcome, Nothing, "a fault that comes and goes still asks for its answer");
     check(
@@ -422,6 +428,98 @@ fn responses_by_hand() {
     check("run over late", response(by(), 20, 60), &quiet(90), on, Nothing, 0, &[]);
     let hole = with(quiet(200), &[(PURGE, 100..=100, f64::NAN)]);
     check("a hole", response(by(), 20, 60), &hole, on, NotAssessed, 0, &["missing after the fault"]);
+}
+
+/// A fault on at 50 that the trainee cleared at 65, or the exercise did.
+fn cleared_at_65(by_trainee: bool) -> Record {
+    let mut r = record(&quiet(200), Some((50, None)));
+    r.events.push(Event { tick: Tick(65), what: Happening::FaultOff { name: "feed".into(), by_trainee } });
+    r
+}
+
+#[test]
+fn a_fault_that_the_trainee_cleared_still_asks_for_its_answer() {
+    let it = || vec![item("it", 10, false, response(Formula::holds(PURGE), 20, 60))];
+    let rows = quiet(200);
+    let v = run_with(it(), None, &rows, &cleared_at_65(true)).verdicts.remove(0);
+    assert_eq!((v.outcome, v.out_of), (Nothing, Marks::whole(10)), "{}", v.found);
+    let v = run_with(it(), None, &rows, &cleared_at_65(false)).verdicts.remove(0);
+    assert_eq!((v.outcome, v.out_of), (NotAssessed, Marks(0)), "{}", v.found);
+    let answered = with(quiet(200), &[(PURGE, 80..=80, 1.0)]);
+    let v = run_with(it(), None, &answered, &cleared_at_65(true)).verdicts.remove(0);
+    assert_eq!((v.outcome, v.earned), (Part, Marks(750)), "{}", v.found);
+}
+
+#[test]
+fn the_clock_of_a_response_starts_when_the_panel_shows_its_fault() {
+    let seen_at = |seen: Option<u32>| {
+        let mut r = record(&quiet(200), Some((50, None)));
+        r.events.push(match seen {
+            Some(t) => Event {
+                tick: Tick(t),
+                what: Happening::FaultSeen {
+                    name: "feed".into(),
+                    on: Tag::new("LT-1"),
+                    shown: "-12 mm".into(),
+                    otherwise: "3 mm".into(),
+                },
+            },
+            None => Event { tick: r.end, what: Happening::FaultUnseen { name: "feed".into() } },
+        });
+        r
+    };
+    let of = |seen, rows: &[[f64; 4]]| {
+        let items = vec![item("it", 10, false, response(Formula::holds(PURGE), 20, 60))];
+        run_with(items, None, rows, &seen_at(seen)).verdicts.remove(0)
+    };
+    let answer = |t: usize| with(quiet(200), &[(PURGE, t..=t, 1.0)]);
+    // On at 50, seen at 90: whole up to 110, nothing from 150.
+    let v = of(Some(90), &answer(110));
+    assert_eq!(v.outcome, Full);
+    assert_eq!(
+        v.found,
+        "answered at 00:11.0, 2.0 s after the panel first showed the fault \"feed\" at 00:09.0 (LT-1: -12 mm, without the fault 3 mm; it came on at 00:05.0)"
+    );
+    let v = of(Some(90), &answer(120));
+    assert_eq!((v.outcome, v.earned.0, v.time_margin.as_deref()), (Part, 750, Some("1.0 s too late")));
+    let v = of(Some(90), &answer(60));
+    assert_eq!((v.outcome, v.time_margin.as_deref()), (Full, Some("2.0 s in hand")));
+    assert!(v.found.contains("before it could be seen"), "{}", v.found);
+    let v = of(Some(90), &answer(40));
+    assert_eq!(v.outcome, Nothing, "an answer before the fault is none");
+    assert!(v.found.starts_with("no answer after the panel first showed the fault"), "{}", v.found);
+    let v = of(Some(50), &answer(60));
+    assert!(v.found.contains("came on at 00:05.0 and showed at once (LT-1: -12 mm"), "{}", v.found);
+    assert_eq!(of(Some(190), &quiet(200)).outcome, NotAssessed, "0.9 s were left of the run");
+    // Nothing ever showed it: whoever found it all the same earns it, and nobody loses it.
+    assert_eq!(of(None, &answer(180)).outcome, Full);
+    let v = of(None, &quiet(200));
+    assert_eq!(v.outcome, NotAssessed);
+    assert!(v.found.contains("nothing on the panel showed it"), "{}", v.found);
+}
+
+#[test]
+fn margins_are_told_in_the_unit_of_the_gauge() {
+    let told = |dimension, symbol: &'static str, keep: Formula, value: f64| {
+        let watched = [Watched { what: Observable::Actual(Tag::new("X-1")), dimension }];
+        let sheet =
+            Sheet { items: vec![item("it", 1, false, limit(keep, None, None, None))], pass: None, ..Sheet::default() };
+        let mut watchers: Vec<Watcher> = watches(&sheet).iter().map(Watcher::new).collect();
+        watchers[0].feed(&[value]);
+        let found: Vec<Found> = watchers.into_iter().map(Watcher::finish).collect();
+        let unit = |_: &Observable| base::units::unit(symbol);
+        let language = Language { watched: &watched, name: &|_| "it".into(), unit: &unit };
+        mark(&sheet, &found, &Record::default(), language).verdicts[0].value_margin.clone().unwrap_or_default()
+    };
+    let above = |x: f64| Formula::above(0, x);
+    let mm = told(Dimension::Length, "mm", above(-0.14), -0.182);
+    assert_eq!(mm, "it went 42 mm past -140 mm, to -182 mm at 00:00.0");
+    let flow = told(Dimension::MassFlow, "t/h", above(0.05 / 3.6), 0.0);
+    assert_eq!(flow, "it went 0.05 t/h past 0.05 t/h, to 0.00 t/h at 00:00.0");
+    let open = told(Dimension::Fraction, "% open", above(0.9), 0.931);
+    assert_eq!(open, "it came within 3.1 percentage points of 90.0 % open, at 00:00.0");
+    let near = told(Dimension::Pressure, "barg", Formula::below(0, 901_325.0), 901_625.0);
+    assert_eq!(near, "it went 0.003 bar past 8.00 barg, to 8.003 barg at 00:00.0");
 }
 
 #[test]
@@ -448,7 +546,10 @@ fn sums_and_passing_by_hand() {
     let s = Sheet { items: sheet(true), pass: Some(Marks::whole(1)), ..Sheet::default() };
     let mut bad = record(&rows, None);
     bad.events.push(Event { tick: Tick(99), what: Happening::Ended(Ending::PlantFailed("a number".into())) });
-    assert_eq!(mark(&s, &find(&s, &rows), &bad, Language { watched: &watched(), name: &name }).passed, None);
+    assert_eq!(
+        mark(&s, &find(&s, &rows), &bad, Language { watched: &watched(), name: &name, unit: &|_| None }).passed,
+        None
+    );
 }
 
 #[test]

@@ -27,6 +27,8 @@ pub struct Verdict {
     pub expected: String,
     /// How it came out.
     pub outcome: Outcome,
+    /// Not assessed since the rest of the run, which would have decided it, could not be seen.
+    pub open: bool,
     /// Marks earned.
     pub earned: Marks,
     /// Marks that could be earned (zero when not assessed).

@@ -3,6 +3,9 @@
 //! A value margin is told from the comparison that decided and in that comparison's unit. Where a
 //! condition compares several kinds of quantity, a margin that was kept is not told (it would weigh
 //! pascal against kelvin); what was broken is told of each kind by itself.
+//!
+//! Values are told in the unit in which they are read on board, with as many decimals as that unit has
+//! and more where a margin would be off by more than a tenth of itself: it never rounds to nothing.
 
 use base::observable::{Observable, Watched};
 use base::tick::TICKS_PER_SECOND;
@@ -16,6 +19,8 @@ pub struct Language<'a> {
     pub watched: &'a [Watched],
     /// What people call an observable.
     pub name: &'a dyn Fn(&Observable) -> String,
+    /// The unit in which an observable is read on board; `None` for the usual one of its dimension.
+    pub unit: &'a dyn Fn(&Observable) -> Option<&'static Unit>,
 }
 
 /// A duration: `12.0 s`, `4 min`, `4 min 3 s`, `4 min 3.5 s`, `1 h 0 min 5 s`.
@@ -55,6 +60,50 @@ fn number(value: f64, decimals: usize) -> String {
 /// The unit that people read a dimension in.
 fn usual(dimension: Dimension) -> Option<&'static Unit> {
     units_of(dimension).next()
+}
+
+/// Decimals, more than a unit's own where they are needed, so that a number as told is off by no more
+/// than `off` (in the number's own unit); at most six more.
+fn decimals(value: f64, least: usize, off: f64) -> usize {
+    let told = |d: usize| format!("{value:.d$}").parse::<f64>().unwrap_or(value);
+    (least..=least + 6).find(|d| (told(*d) - value).abs() <= off).unwrap_or(least + 6)
+}
+
+/// A number without a minus before a zero.
+fn plain(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let digits = text.trim_start_matches('-');
+    if digits.bytes().all(|b| b == b'0' || b == b'.') { digits.to_owned() } else { text }
+}
+
+/// The sign behind a difference of two values in this unit: a difference of gauge pressures is in bar.
+fn sign_of_difference(unit: &Unit) -> &'static str {
+    match unit.symbol {
+        "barg" | "bara" | "bar difference" => " bar",
+        "degC" | "K abs" => " K",
+        "kPa abs" => " kPa",
+        _ if unit.dimension == Dimension::Number => "",
+        _ if unit.dimension == Dimension::Fraction => " percentage points",
+        _ => "",
+    }
+}
+
+/// A difference of two values in a unit: "3 mm", "0.05 t/h", "3.1 percentage points".
+fn far(unit: &Unit, si: f64) -> String {
+    let value = si / unit.scale;
+    let text = plain(value, decimals(value, unit.decimals, 0.1 * value.abs()));
+    match sign_of_difference(unit) {
+        "" if unit.dimension == Dimension::Number => text,
+        "" => format!("{text} {}", unit.symbol),
+        sign => format!("{text}{sign}"),
+    }
+}
+
+/// A value in a unit, to within `off` (SI): "8.003 barg", "12.25 % open".
+fn at(unit: &Unit, si: f64, off: f64) -> String {
+    let value = unit.from_si(si);
+    let text = plain(value, decimals(value, unit.decimals, off / unit.scale));
+    if unit.dimension == Dimension::Number { text } else { format!("{text} {}", unit.symbol) }
 }
 
 /// A difference of two values of a dimension: "0.40 bar", "12.0 K", "3.0 percentage points".
@@ -133,21 +182,40 @@ impl Language<'_> {
     pub(crate) fn margin(&self, extreme: &Extreme, side: Side) -> Option<String> {
         let d = &extreme.decided;
         let dimension = self.dimension(&d.predicate)?;
-        let far = difference(dimension, d.margin.abs());
         let called = |s: Signal| self.watched(s).map(|w| (self.name)(&w.what));
-        let (who, limit, reached) = match d.predicate {
-            Predicate::Compare { signal, with, .. } => {
-                (called(signal)?, quantity(dimension, with), Some(quantity(dimension, d.sample)))
+        let own = |s: Signal| {
+            let unit = (self.unit)(&self.watched(s)?.what)?;
+            (unit.dimension.difference() == dimension.difference()).then_some(unit)
+        };
+        let (signal, usual) = match d.predicate {
+            Predicate::Compare { signal, .. } => (signal, usual(dimension)),
+            Predicate::Between { left, .. } => (left, usual(dimension)),
+            Predicate::Holds { .. } => return None,
+            Predicate::Measured { of, .. } => (of.unwrap_or(Signal(u32::MAX)), usual(dimension)),
+        };
+        let off = 0.1 * d.margin.abs();
+        let (far, value): (String, Box<dyn Fn(f64, f64) -> String>) = match own(signal).or(usual) {
+            // What a percentage is of is known only from the unit on board.
+            Some(unit) if dimension != Dimension::Fraction || own(signal).is_some() => {
+                (far(unit, d.margin.abs()), Box::new(move |si, off| at(unit, si, off)))
             }
-            Predicate::Between { left, right, .. } => (called(left)?, called(right)?, None),
+            _ => (difference(dimension, d.margin.abs()), Box::new(move |si, _| quantity(dimension, si))),
+        };
+        let (who, limit, reached) = match d.predicate {
+            // A limit is a figure that somebody wrote: it is told as it was meant.
+            Predicate::Compare { with, .. } => {
+                (called(signal)?, value(with, 1e-6 * with.abs().max(1e-6)), Some(value(d.sample, off)))
+            }
+            Predicate::Between { right, .. } => (called(signal)?, called(right)?, None),
             Predicate::Holds { .. } => return None,
             Predicate::Measured { word, of, with, .. } => {
                 let who = measured(word, of.and_then(called))?;
-                (who, quantity(dimension, with), Some(quantity(dimension, d.sample)))
+                (who, value(with, 1e-6 * with.abs().max(1e-6)), Some(value(d.sample, off)))
             }
         };
         let when = d.at;
-        if d.margin == 0.0 {
+        // What is only the rounding of a sum is no margin.
+        if d.margin.abs() <= 1e-12 * d.sample.abs() {
             return Some(format!("{who} stood at {limit} exactly, at {when}"));
         }
         Some(match (side, reached) {
@@ -251,5 +319,26 @@ mod tests {
         assert_eq!(difference(Dimension::Pressure, 300.0), "0.003 bar"); // not "0.00 bar"
         assert_eq!(quantity(Dimension::Pressure, 901_325.0), "8.00 barg");
         assert_eq!(quantity(Dimension::Fraction, 0.35), "35.0 %");
+    }
+
+    fn unit(symbol: &str) -> &'static Unit {
+        base::units::unit(symbol).unwrap()
+    }
+
+    #[test]
+    fn a_margin_never_rounds_to_nothing() {
+        // 0.05 t/h is 0.0139 kg/s, and was told as "0.01".
+        assert_eq!(far(unit("t/h"), 0.05 / 3.6), "0.05 t/h");
+        assert_eq!(far(unit("kg/s"), 0.05 / 3.6), "0.014 kg/s");
+        assert_eq!(far(unit("% open"), 0.0004), "0.04 percentage points");
+        assert_eq!(far(unit("mm"), 0.000_3), "0.3 mm");
+        assert_eq!(far(unit("mm"), 0.042), "42 mm");
+        assert_eq!(far(unit("degC"), 12.04), "12.0 K");
+        assert_eq!(far(unit("barg"), 40.0), "0.0004 bar");
+        // What was reached stands apart from the limit.
+        assert_eq!(at(unit("barg"), 901_625.0, 30.0), "8.003 barg");
+        assert_eq!(at(unit("barg"), 901_325.0, 0.1), "8.00 barg");
+        assert_eq!(at(unit("% open"), 0.1225, 1e-8), "12.25 % open");
+        assert_eq!(at(unit("mm"), -0.000_2, 1e-3), "0 mm");
     }
 }

@@ -351,11 +351,17 @@ impl Formula {
         }
     }
 
+    /// All signals that it looks at, from left to right as written.
+    #[must_use]
+    pub fn all_signals(&self) -> Vec<Signal> {
+        let mut signals = Vec::new();
+        self.signals(&mut signals);
+        signals
+    }
+
     /// How many samples a row must hold at least: one more than the highest signal.
     #[must_use]
     pub fn row_width(&self) -> usize {
-        let mut signals = Vec::new();
-        self.signals(&mut signals);
-        signals.into_iter().map(|s| s.0 as usize + 1).max().unwrap_or(0)
+        self.all_signals().into_iter().map(|s| s.0 as usize + 1).max().unwrap_or(0)
     }
 }

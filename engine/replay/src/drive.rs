@@ -252,7 +252,8 @@ fn told(what: &Happening) -> String {
         Happening::Told(words) => words.clone(),
         Happening::Ended(ending) => match ending {
             Ending::TimeUp => "the exercise has ended: its time is up".to_owned(),
-            Ending::LogEnded => "the exercise has ended: the recording ends here".to_owned(),
+            Ending::LogEnded | Ending::LogCutOff => "the exercise has ended: the recording ends here".to_owned(),
+            Ending::Drifted(why) => format!("the exercise has ended: {why}"),
             Ending::Story(why) => format!("the exercise has ended: {why}"),
             Ending::ScriptFailed(why) => format!("the exercise broke off, since its script failed: {why}"),
             Ending::PlantFailed(why) => format!("the exercise broke off, since the plant's equations failed: {why}"),

@@ -5,7 +5,7 @@ use crate::limits::{self, LimitLine};
 use crate::logs::ReadLog;
 use crate::pack::{Pack, Ready};
 use crate::run::{self, Played};
-use base::record::{Happening, Record};
+use base::record::Record;
 use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity};
 use files::Digest;
@@ -43,7 +43,8 @@ pub struct Graded {
     pub told: Vec<Diagnostic>,
     /// Limits to draw on the trends.
     pub limits: Vec<LimitLine>,
-    /// For each response item: its name, and ticks from the fault's onset to the answer, if it came.
+    /// For each response item: its name, and ticks from when the fault could first be seen to
+    /// the answer, if it came.
     pub responses: Vec<(String, Option<u32>)>,
     /// Digest of the log.
     pub digest: Digest,
@@ -148,14 +149,9 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
     graded
 }
 
-/// How long each fault took to be answered. A fault that never came on has no line.
+/// How long each fault took to be answered, from when it could first be seen. A fault that never came
+/// on or could never be seen has no line.
 fn responses(ready: &Ready, finished: &Finished) -> Vec<(String, Option<u32>)> {
-    let onset = |fault: &str| {
-        finished.record.events.iter().find_map(|e| match &e.what {
-            Happening::FaultOn { name, .. } if name == fault => Some(e.tick),
-            _ => None,
-        })
-    };
     ready
         .sheet
         .items
@@ -163,9 +159,10 @@ fn responses(ready: &Ready, finished: &Finished) -> Vec<(String, Option<u32>)> {
         .zip(&finished.found)
         .filter_map(|(item, found)| {
             let ItemKind::Response { to, .. } = &item.kind else { return None };
-            let onset = onset(to)?;
+            let start = marking::response::clock_start(&finished.record, to)?;
+            let onset = marking::response::onset(&finished.record, to)?;
             let answer = found.kept.next_from(onset).ok()?;
-            Some((item.name.clone(), answer.map(|a| a.0 - onset.0)))
+            Some((item.name.clone(), answer.map(|a| a.0.saturating_sub(start.0))))
         })
         .collect()
 }

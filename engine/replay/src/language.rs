@@ -4,14 +4,29 @@ use crate::pack::Ready;
 use crate::ship::Ship;
 use base::Tag;
 use base::observable::Observable;
+use base::units::Unit;
 use marking::{Language, RunResult};
 use session::Finished;
 
 /// Marks a finished run.
 pub(crate) fn mark(ready: &Ready, ship: &Ship, finished: &Finished) -> RunResult {
     let name = |what: &Observable| told(what, ship);
-    let language = Language { watched: &ready.exercise.watched, name: &name };
+    let unit = |what: &Observable| unit(what, ship);
+    let language = Language { watched: &ready.exercise.watched, name: &name, unit: &unit };
     marking::mark(&ready.sheet, &finished.found, &finished.record, language)
+}
+
+/// The unit of the gauge or of the dial.
+fn unit(what: &Observable, ship: &Ship) -> Option<&'static Unit> {
+    match what {
+        Observable::Actual(t) | Observable::Signal(t) | Observable::Shown(t) => {
+            ship.names.points.get(t.as_str()).map(|p| p.unit)
+        }
+        Observable::Setting { on, to: None } => {
+            ship.names.controls.get(on.as_str()).and_then(|c| c.dial).map(|d| d.unit)
+        }
+        _ => None,
+    }
 }
 
 /// "drum pressure PT-3001", "drum pressure PT-3001 as shown".

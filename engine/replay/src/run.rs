@@ -5,10 +5,11 @@ use crate::pack::Ready;
 use crate::ship::Ship;
 use crate::telling;
 use base::record::Ending;
+use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity, Tick};
 use files::Log;
-use marking::RunResult;
-use session::{Action, Finished, Saw, Session, Setup, StoryFailure};
+use marking::{Outcome, RunResult};
+use session::{Action, Finished, Onlooker, Saw, Session, Setup, StoryFailure};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
 
@@ -47,6 +48,9 @@ pub(crate) fn play(
     stop: &Arc<AtomicBool>,
     told: &mut Vec<Diagnostic>,
 ) -> Played {
+    if !log.whole && log.actions.is_empty() && log.saw.is_empty() {
+        return Played::NotGraded(None, vec![nothing_seen(log, file, told)]);
+    }
     let seed = log.header.seed;
     let mut session = match session(ready, ship, seed) {
         Ok(session) => session,
@@ -70,14 +74,26 @@ pub(crate) fn play(
         }
     }
     note_unclear(unclear, told);
-    session.log_ends_at(log.end);
+    if log.whole {
+        session.log_ends_at(log.end);
+    } else {
+        session.log_breaks_off_at(log.end);
+    }
+    let asked = ready.sheet.items.iter().filter_map(|i| match &i.kind {
+        ItemKind::Response { to, .. } => Some(to.clone()),
+        _ => None,
+    });
+    let mut onlooker = Onlooker::new(asked);
     while session.ended().is_none() {
         if session.now().0.is_multiple_of(LOOK_UP) && stop.load(Ordering::Relaxed) {
             return Played::Stopped;
         }
+        onlooker.before_tick(&session);
         session.tick(story.as_mut());
+        onlooker.after_tick(&session);
     }
-    let finished = Box::new(session.finish());
+    let mut finished = Box::new(session.finish());
+    onlooker.tell(&mut finished.record);
     if !finished.ending.gradable() && stop.load(Ordering::Relaxed) {
         // The story was stopped with everything else; it did not fail.
         return Played::Stopped;
@@ -117,18 +133,15 @@ fn judge(
     if let Some(drift) = &finished.drift {
         let line =
             log.saw.iter().find(|s| s.tick == drift.tick && s.shown.contains_key(&drift.tag)).map_or(0, |s| s.line);
-        let d = Diagnostic::error(
-            "run::drift",
-            Place::line(file, line),
-            format!(
-                "at {} the trainee's panel showed {} for {}, and the replay shows {}: from here on this is not the run that was recorded",
-                drift.tick, drift.saw, drift.tag, drift.shown
-            ),
-        )
-        .hint("grade it with the version of pack and program that recorded it");
-        return Played::NotGraded(Some(finished), vec![d]);
+        let message =
+            format!("{}: from here on this is not the run that was recorded, and it is not assessed", drift.told());
+        told.push(
+            Diagnostic::warning("run::drift", Place::line(file, line), message)
+                .hint("grade it with the version of pack and program that recorded it"),
+        );
     }
-    let late: Vec<u32> = log.actions.iter().filter(|a| a.tick > end).map(|a| a.line).collect();
+    let known = |a: &&files::log::Action| a.tick > end && finished.drift.is_none();
+    let late: Vec<u32> = log.actions.iter().filter(known).map(|a| a.line).collect();
     if let Some(first) = late.first() {
         let count = if late.len() == 1 { "1 action".to_owned() } else { format!("{} actions", late.len()) };
         told.push(Diagnostic::note(
@@ -138,7 +151,26 @@ fn judge(
         ));
     }
     let result = language::mark(ready, ship, &finished);
+    let assessed = result.verdicts.iter().any(|v| v.outcome != Outcome::NotAssessed);
+    if !assessed && !finished.ending.of_the_whole_run() {
+        return Played::NotGraded(Some(finished), vec![nothing_seen(log, file, told)]);
+    }
     Played::Marked(finished, result)
+}
+
+/// Why nothing could be assessed of a run that was not seen to its end. The remark that tells the
+/// same is taken back.
+fn nothing_seen(log: &Log, file: &str, told: &mut Vec<Diagnostic>) -> Diagnostic {
+    if let Some(at) = told.iter().position(|d| d.code == "run::drift") {
+        return Diagnostic { severity: Severity::Error, ..told.remove(at) };
+    }
+    let message = if log.actions.is_empty() && log.saw.is_empty() {
+        "the log has its header and nothing else, so that nothing is known of the run".to_owned()
+    } else {
+        format!("the log breaks off at {}, before anything could be assessed", log.end)
+    };
+    Diagnostic::error("log::nothing-recorded", Place::file(file), message)
+        .hint("check that the recorder was running and the file was copied whole; a whole log ends with an end line")
 }
 
 /// Why a run broke off: what was wrong with the story, or with the plant.

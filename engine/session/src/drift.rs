@@ -2,8 +2,8 @@
 //!
 //! A log may say what the trainee's own panel showed at a tick. Before the actions of that tick it is
 //! compared with the panel here. Lamps and alarms must agree; a gauge may differ by [`TOLERANCE`] of
-//! its scale (own choice: half a division of a scale with 50). The first disagreement is kept: from
-//! there on the run did not happen that way.
+//! its scale (own choice: half a division of a scale with 50). The first disagreement ends the run:
+//! from there on it did not happen that way.
 
 use crate::observe::unknown;
 use base::units;
@@ -39,6 +39,17 @@ pub struct Drift {
     pub saw: String,
     /// What is shown here.
     pub shown: String,
+}
+
+impl Drift {
+    /// Both readings in words.
+    #[must_use]
+    pub fn told(&self) -> String {
+        format!(
+            "the trainee's panel showed {} for {} at {}, and the replay shows {}",
+            self.saw, self.tag, self.tick, self.shown
+        )
+    }
 }
 
 #[derive(Clone, Debug)]

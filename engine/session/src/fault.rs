@@ -6,6 +6,7 @@
 
 use crate::exercise::{FaultPlan, Moment};
 use crate::setting::quantity;
+use base::observable::{Observable, Watched};
 use base::record::{Happening, Layer};
 use base::{Diagnostic, Place, Tag, Tick};
 use monitor::{Formula, Trigger};
@@ -39,6 +40,8 @@ pub(crate) struct Fault {
     size: Option<f64>,
     begins: Due,
     clears: Due,
+    /// What clears it by itself hangs on what the trainee does, not on the time alone.
+    clears_by_trainee: bool,
 }
 
 impl Due {
@@ -93,14 +96,15 @@ pub(crate) fn trigger(formula: &Formula, width: usize, place: &Place) -> Result<
 }
 
 impl Fault {
-    /// Binds a fault to what fails; `width` is the length of the sample row.
+    /// Binds a fault to what fails; `watched` is the sample row.
     pub fn bind(
         plan: &FaultPlan,
         plant: &Plant,
         panel: &Panel,
-        width: usize,
+        watched: &[Watched],
         wrong: &mut Vec<Diagnostic>,
     ) -> Option<Fault> {
+        let width = watched.len();
         let mut noted = |r: Result<Due, Diagnostic>| r.map_err(|d| wrong.push(d)).ok();
         let begins = noted(Due::bind(&plan.begins, width, &plan.place));
         let clears = noted(Due::bind(&plan.clears, width, &plan.place));
@@ -128,6 +132,10 @@ impl Fault {
             size,
             begins: begins?,
             clears: clears?,
+            clears_by_trainee: match &plan.clears {
+                Moment::When(f) | Moment::After(f, _) => hangs_on_the_trainee(f, watched),
+                Moment::ByStory | Moment::At(_) => false,
+            },
         })
     }
 
@@ -143,7 +151,13 @@ impl Fault {
     }
 
     /// Sets it going or clears it, and tells when that changed something.
-    pub fn set(&mut self, acting: bool, plant: &mut Plant, panel: &mut Panel) -> Result<Option<Happening>, String> {
+    pub fn set(
+        &mut self,
+        acting: bool,
+        by_trainee: bool,
+        plant: &mut Plant,
+        panel: &mut Panel,
+    ) -> Result<Option<Happening>, String> {
         if self.acting == acting {
             return Ok(None);
         }
@@ -156,8 +170,13 @@ impl Fault {
         Ok(Some(if acting {
             Happening::FaultOn { name, on: self.on.clone(), kind: self.kind.to_owned(), layer: self.layer }
         } else {
-            Happening::FaultOff { name }
+            Happening::FaultOff { name, by_trainee }
         }))
+    }
+
+    /// Whether what clears it by itself hangs on what the trainee does.
+    pub fn clears_by_trainee(&self) -> bool {
+        self.clears_by_trainee
     }
 
     /// Shows it the row of a tick.
@@ -165,6 +184,15 @@ impl Fault {
         self.begins.feed(row, now, true);
         self.clears.feed(row, now, self.acting);
     }
+}
+
+/// Whether a condition hangs on more than the time and the faults of the exercise. Everything else that
+/// changes in a plant begins with what somebody does to it.
+pub(crate) fn hangs_on_the_trainee(formula: &Formula, watched: &[Watched]) -> bool {
+    formula.all_signals().into_iter().any(|signal| {
+        let what = watched.get(signal.0 as usize).map(|w| &w.what);
+        !matches!(what, None | Some(Observable::Clock | Observable::Fault(_)))
+    })
 }
 
 fn find<'a>(plan: &FaultPlan, plant: &'a Plant, panel: &'a Panel) -> Result<(Target, &'a Failing), Diagnostic> {

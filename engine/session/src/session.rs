@@ -43,7 +43,7 @@ pub struct Session {
     /// The tick that comes next.
     now: Tick,
     lasts: Tick,
-    log_ends: Option<Tick>,
+    log_ends: Option<(Tick, Ending)>,
     seed: u64,
     place: Place,
     due: VecDeque<Action>,
@@ -55,6 +55,8 @@ pub struct Session {
     watchers: Vec<Watcher>,
     coroutines: Vec<Waiting>,
     commands: Vec<Command>,
+    /// Of each of them, whether it answers something that the trainee did.
+    by_trainee: Vec<bool>,
     /// What was carried out on this tick.
     done: Vec<Done>,
     /// What happened in this tick, on its way to the events.
@@ -64,6 +66,17 @@ pub struct Session {
     ends_by_story: Option<String>,
     failure: Option<StoryFailure>,
     ended: Option<Ending>,
+    /// Another run whose faults this one follows, for [`crate::Onlooker`].
+    led: Option<Led>,
+}
+
+/// What a run that follows another is told of it.
+#[derive(Clone, Debug)]
+struct Led {
+    /// The fault that never acts here.
+    without: usize,
+    /// Which faults act there, on the tick that comes next.
+    acting: Vec<bool>,
 }
 
 /// What a run that is over leaves behind.
@@ -110,6 +123,7 @@ impl Session {
             watchers: bound.watchers,
             coroutines: vec![Waiting::Start; exercise.stories],
             commands: Vec::with_capacity(story::COMMANDS_A_TICK + 1),
+            by_trainee: Vec::with_capacity(story::COMMANDS_A_TICK + 1),
             done: Vec::with_capacity(16),
             happened: Vec::with_capacity(64),
             events: vec![],
@@ -117,6 +131,7 @@ impl Session {
             ends_by_story: None,
             failure: None,
             ended: None,
+            led: None,
         })
     }
 
@@ -136,7 +151,12 @@ impl Session {
 
     /// Says on which tick the log comes to its end: the run ends with it.
     pub fn log_ends_at(&mut self, last: Tick) {
-        self.log_ends = Some(last);
+        self.log_ends = Some((last, Ending::LogEnded));
+    }
+
+    /// Says on which tick the log breaks off: nothing is known of the run after it.
+    pub fn log_breaks_off_at(&mut self, last: Tick) {
+        self.log_ends = Some((last, Ending::LogCutOff));
     }
 
     /// The tick that comes next.
@@ -193,6 +213,42 @@ impl Session {
         Stream::new(self.seed, purpose)
     }
 
+    /// The faults that may begin on the tick that comes next and do not act yet, by their places.
+    pub(crate) fn about_to_begin(&self) -> impl Iterator<Item = (usize, &str)> {
+        let told = |name: &str| self.commands.iter().any(|c| matches!(c, Command::Inject(n) if n == name));
+        let due = move |f: &Fault| !f.acting && (f.due(self.now) == Some(true) || told(&f.name));
+        self.faults.iter().enumerate().filter(move |(_, f)| due(f)).map(|(i, f)| (i, f.name.as_str()))
+    }
+
+    /// The same run from here on without one fault: it has the same actions, and its other faults begin
+    /// and clear as this one's do. It tells no story, keeps no record and gives no marks.
+    pub(crate) fn without(&self, fault: usize) -> Session {
+        let acting = self.faults.iter().map(|f| f.acting).collect();
+        Session {
+            saw: Comparison::default(),
+            watchers: vec![],
+            coroutines: vec![],
+            commands: vec![],
+            by_trainee: vec![],
+            events: vec![],
+            trends: vec![],
+            led: Some(Led { without: fault, acting }),
+            ..self.clone()
+        }
+    }
+
+    /// Ticks a run that is [`Session::without`] a fault along with the run that it follows, which has
+    /// done this tick already.
+    pub(crate) fn tick_along(&mut self, leader: &Session) {
+        if let Some(led) = &mut self.led {
+            for (mine, theirs) in led.acting.iter_mut().zip(&leader.faults) {
+                *mine = theirs.acting;
+            }
+        }
+        self.tick(&mut crate::NoStory);
+        self.events.clear();
+    }
+
     /// Ticks until the run has ended.
     pub fn run(&mut self, story: &mut dyn Story) {
         while self.ended.is_none() {
@@ -207,6 +263,12 @@ impl Session {
         }
         self.done.clear();
         self.saw.tick(self.now, &self.panel);
+        if let Some(drift) = &self.saw.first {
+            // The tick before was the last of the run that was recorded.
+            let why = drift.told();
+            self.now = Tick(self.now.0.saturating_sub(1));
+            return self.end(Ending::Drifted(why));
+        }
         self.helper.tick(self.now, &mut self.plant, self.panel.places(), &mut self.happened);
         self.note();
         while self.due.front().is_some_and(|a| a.tick <= self.now) {
@@ -241,10 +303,8 @@ impl Session {
             Some(Ending::Story(why))
         } else if self.now >= self.lasts {
             Some(Ending::TimeUp)
-        } else if self.log_ends.is_some_and(|t| t <= self.now) {
-            Some(Ending::LogEnded)
         } else {
-            None
+            self.log_ends.clone().filter(|(last, _)| *last <= self.now).map(|(_, ending)| ending)
         };
         match ending {
             Some(ending) => self.end(ending),
@@ -382,23 +442,39 @@ impl Session {
 
     fn commands_and_faults(&mut self) -> Result<(), Ending> {
         let mut commands = std::mem::take(&mut self.commands);
+        let mut by_trainee = std::mem::take(&mut self.by_trainee);
         let mut result = Ok(());
-        for command in commands.drain(..) {
+        for (command, thanks) in commands.drain(..).zip(by_trainee.drain(..)) {
             if result.is_ok() {
-                result = self.command(command);
+                result = self.command(command, thanks);
             }
         }
         self.commands = commands;
+        self.by_trainee = by_trainee;
         result?;
+        if let Some(led) = self.led.take() {
+            let followed = self.follow(&led);
+            self.led = Some(led);
+            return followed;
+        }
         for i in 0..self.faults.len() {
             if let Some(acting) = self.faults[i].due(self.now) {
-                self.set_fault(i, acting)?;
+                let by_trainee = self.faults[i].clears_by_trainee();
+                self.set_fault(i, acting, by_trainee)?;
             }
         }
         Ok(())
     }
 
-    fn command(&mut self, command: Command) -> Result<(), Ending> {
+    /// Sets faults as they are in another run, all but one that never acts here.
+    fn follow(&mut self, led: &Led) -> Result<(), Ending> {
+        for (i, acting) in led.acting.iter().enumerate() {
+            self.set_fault(i, *acting && i != led.without, false)?;
+        }
+        Ok(())
+    }
+
+    fn command(&mut self, command: Command, by_trainee: bool) -> Result<(), Ending> {
         let (name, acting) = match command {
             Command::Inject(name) => (name, true),
             Command::Clear(name) => (name, false),
@@ -410,7 +486,7 @@ impl Session {
             }
         };
         match self.faults.iter().position(|f| f.name == name) {
-            Some(fault) => self.set_fault(fault, acting),
+            Some(fault) => self.set_fault(fault, acting, by_trainee),
             None => {
                 let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
                 let failure = story::failure(names.unknown_fault(&name, &self.place));
@@ -427,8 +503,8 @@ impl Session {
         Ok(())
     }
 
-    fn set_fault(&mut self, fault: usize, acting: bool) -> Result<(), Ending> {
-        let set = self.faults[fault].set(acting, &mut self.plant, &mut self.panel);
+    fn set_fault(&mut self, fault: usize, acting: bool, by_trainee: bool) -> Result<(), Ending> {
+        let set = self.faults[fault].set(acting, by_trainee, &mut self.plant, &mut self.panel);
         // Sizes were checked when the exercise was bound; a plant that still refuses is at fault.
         self.happened.extend(set.map_err(Ending::PlantFailed)?);
         self.note();
@@ -455,6 +531,14 @@ impl Session {
         }
         let scene =
             Scene { plant: &self.plant, panel: &self.panel, faults: &self.faults, done: &self.done, now: self.now };
-        story::wake(&mut self.coroutines, story, scene, &self.events, &self.place, &mut self.commands)
+        story::wake(
+            &mut self.coroutines,
+            story,
+            scene,
+            &self.events,
+            &self.place,
+            &mut self.commands,
+            &mut self.by_trainee,
+        )
     }
 }

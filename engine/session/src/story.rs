@@ -5,7 +5,7 @@
 //! not end two waits. Coroutines wake in the order of their numbers. What they command takes effect
 //! at the start of the next tick.
 
-use crate::fault::trigger;
+use crate::fault::{hangs_on_the_trainee, trigger};
 use crate::observe::{Getter, Names, Scene};
 use crate::port::{Command, Story, StoryFailure, View, Wait};
 use base::observable::Observable;
@@ -33,6 +33,8 @@ pub(crate) struct WaitingFor {
     getters: Vec<Getter>,
     row: Vec<f64>,
     latest: Option<Tick>,
+    /// The condition hangs on what the trainee does.
+    on_trainee: bool,
 }
 
 impl Waiting {
@@ -64,7 +66,8 @@ impl Waiting {
                         watched.iter().map(|w| names.bind_watched(w, place)).collect::<Result<Vec<_>, _>>()?;
                     let trigger = trigger(&condition, getters.len(), place)?;
                     let row = vec![0.0; getters.len()];
-                    Ok(WaitingFor { trigger, getters, row, latest })
+                    let on_trainee = hangs_on_the_trainee(&condition, &watched);
+                    Ok(WaitingFor { trigger, getters, row, latest, on_trainee })
                 };
                 Waiting::For(Box::new(bound().map_err(failure)?))
             }
@@ -104,7 +107,8 @@ impl View for Awake<'_> {
     }
 }
 
-/// Wakes every coroutine whose wait is over on this tick.
+/// Wakes every coroutine whose wait is over on this tick. `by_trainee` says of each command whether the
+/// coroutine gave it on waking to something that the trainee had brought about.
 pub(crate) fn wake(
     coroutines: &mut [Waiting],
     story: &mut dyn Story,
@@ -112,10 +116,12 @@ pub(crate) fn wake(
     events: &[Event],
     place: &Place,
     commands: &mut Vec<Command>,
+    by_trainee: &mut Vec<bool>,
 ) -> Result<(), StoryFailure> {
     let names = Names { plant: scene.plant, panel: scene.panel, faults: scene.faults };
     for (i, waiting) in coroutines.iter_mut().enumerate() {
         let Some(met) = waiting.over(&scene) else { continue };
+        let thanks = met && matches!(waiting, Waiting::For(w) if w.on_trainee);
         let wait = story.wake(i, &Awake { scene, names, events, met }, commands)?;
         if commands.len() > COMMANDS_A_TICK {
             return Err(StoryFailure {
@@ -127,6 +133,7 @@ pub(crate) fn wake(
                 place: place.clone(),
             });
         }
+        by_trainee.resize(commands.len(), thanks);
         *waiting = Waiting::bind(wait, &names, place)?;
     }
     Ok(())

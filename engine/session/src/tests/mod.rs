@@ -2,6 +2,7 @@
 
 mod faults;
 mod helper;
+mod onlooker;
 mod panel;
 mod run;
 mod stories;
@@ -115,7 +116,7 @@ pub fn lines(events: &[Event]) -> Vec<String> {
         Happening::Helper { on, says } => format!("helper at {on}: {says}"),
         Happening::Alarm { tag, phase, .. } => format!("{tag} {phase:?}"),
         Happening::FaultOn { name, layer, .. } => format!("{name} on ({})", layer.word()),
-        Happening::FaultOff { name } => format!("{name} off"),
+        Happening::FaultOff { name, .. } => format!("{name} off"),
         Happening::Differed { tag, since, shown, actual } => format!("{tag} {shown} since {}, {actual}", since.0),
         Happening::Told(w) => format!("told {w}"),
         Happening::Note(w) => format!("note {w}"),

@@ -74,6 +74,46 @@ fn a_run_goes_to_its_end_or_that_of_its_log() {
     assert_eq!(lines(&f.record.events), ["12 operate XV-2104: done", "12 XA-2104 Raised", "12 LogEnded"]);
 }
 
+#[test]
+fn a_log_that_is_cut_off_ends_otherwise_than_one_that_says_so() {
+    let mut s = session(&exercise(30));
+    s.log_breaks_off_at(Tick(12));
+    s.run(&mut NoStory);
+    let f = s.finish();
+    assert_eq!((f.ending.clone(), f.record.end), (Ending::LogCutOff, Tick(12)));
+    assert!(f.ending.gradable() && !f.ending.of_the_whole_run());
+    // The exercise was over before: all of it was seen.
+    let mut s = session(&exercise(30));
+    s.log_breaks_off_at(Tick(30));
+    s.run(&mut NoStory);
+    assert_eq!(s.finish().ending, Ending::TimeUp);
+}
+
+#[test]
+fn a_run_ends_on_the_tick_before_its_panel_parts_from_the_recorded_one() {
+    let saw = |tick, text: &str| crate::Saw {
+        tick: Tick(tick),
+        tag: Tag::new("XL-2104"),
+        text: text.into(),
+        place: Place::default(),
+    };
+    let ending = |readings: &[(u32, &str)]| {
+        let mut s = session(&exercise(30));
+        for (tick, text) in readings {
+            s.saw(saw(*tick, text)).unwrap();
+        }
+        s.run(&mut NoStory);
+        let f = s.finish();
+        (f.record.end, f.ending, f.found.len(), f.drift.map(|d| d.tick))
+    };
+    let (end, why, _, at) = ending(&[(5, "dark"), (20, "lit"), (25, "lit")]);
+    assert_eq!((end, at), (Tick(19), Some(Tick(20))));
+    let words = "the trainee's panel showed lit for XL-2104 at 00:02.0, and the replay shows dark";
+    assert_eq!(why, Ending::Drifted(words.into()));
+    assert_eq!(ending(&[(0, "lit")]).0, Tick(0));
+    assert_eq!(ending(&[(5, "dark")]).1, Ending::TimeUp);
+}
+
 fn busy_exercise() -> (Exercise, Vec<Action>) {
     let watched = vec![
         Watched { what: Observable::Actual(Tag::new("XV-2104")), dimension: Dimension::Fraction },

@@ -81,9 +81,9 @@ impl Reader<'_> {
                 Diagnostic::warning(
                     "log::no-end",
                     place,
-                    format!("the log has no end line; the run is taken to end with its last line, at {}", log.end),
+                    format!("the log has no end line; it breaks off with its last line, at {}", log.end),
                 )
-                .hint("the marks rest on what was recorded up to then"),
+                .hint("the marks rest on what was recorded up to then, and what was still open is not assessed"),
             );
         }
         Some(log)
