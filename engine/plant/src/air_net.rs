@@ -132,14 +132,14 @@ impl AirNet {
         1.0 - (1.0 - WET_PACE) * ((water - WET.0) / WET.1).clamp(0.0, 1.0)
     }
 
-    /// One tick; `live` is whether the compressors' supply is. The heat goes into the cooling water's links.
-    pub fn step(&mut self, circuits: &mut [Network], live: bool, ambient: f64, dt: f64) {
-        for m in &mut self.machines {
+    /// One tick; `live` tells whether a compressor's supply is. The heat goes into the cooling water's links.
+    pub fn step(&mut self, circuits: &mut [Network], live: impl Fn(usize) -> bool, ambient: f64, dt: f64) {
+        for (i, m) in self.machines.iter_mut().enumerate() {
             let receiver = &mut self.vessels[m.to].receiver;
             let pressure = receiver.pressure();
             let dry = Side { mass_flow: 0.0, heat_capacity: 4180.0, temperature: ambient };
             let around = Around {
-                live: live || m.by_hand,
+                live: live(i) || m.by_hand,
                 ambient,
                 receiver: Actual(pressure),
                 pressure: Signal(pressure),

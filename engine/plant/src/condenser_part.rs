@@ -190,7 +190,14 @@ impl CondenserPart {
     }
 
     /// Before the steam net steps: wall and inflow of the shell.
-    pub fn before_steam(&mut self, circuits: &[Network], tanks: &mut [TankPart], steam: &mut SteamNet, dt: f64) {
+    pub fn before_steam(
+        &mut self,
+        circuits: &[Network],
+        tanks: &mut [TankPart],
+        steam: &mut SteamNet,
+        live: bool,
+        dt: f64,
+    ) {
         let water = self.water(circuits);
         let (shell, contents) = (*steam.state(self.node), steam.contents(self.node));
         let suction = self.condenser.suction(&shell, water);
@@ -198,7 +205,7 @@ impl CondenserPart {
         let mut drawn = Draw::default();
         self.seal_heat = 0.0;
         for p in &mut self.pumps {
-            drawn = drawn.and(p.step(true, &suction, &contents, cooling, dt));
+            drawn = drawn.and(p.step(live, &suction, &contents, cooling, dt));
             self.seal_heat += p.cooled();
         }
         self.sums.seal += self.seal_heat;

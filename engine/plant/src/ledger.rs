@@ -53,6 +53,18 @@ pub enum Store {
         /// Temperature, K.
         t: f64,
     },
+    /// Something that turns.
+    Rotor {
+        /// Moment of inertia, kg m2.
+        inertia: f64,
+        /// Speed, rad/s.
+        omega: f64,
+    },
+    /// A battery.
+    Battery {
+        /// Charge, J.
+        charge: f64,
+    },
     /// Air in the receiver.
     Air {
         /// Volume, m3.
@@ -158,6 +170,9 @@ impl Parts {
         if let Some(c) = &self.condenser {
             c.stores(&mut all);
         }
+        if let Some(e) = &self.electrical {
+            e.stores(&mut all);
+        }
         for v in &self.air.vessels {
             let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
             all.push(Store::Air { volume: v.receiver.params().volume, p, t });
@@ -206,6 +221,10 @@ impl Parts {
         if !self.air.vessels.is_empty() {
             energy(self.air.energy_in());
             c.control_air += self.air.air_in();
+        }
+        if let Some(e) = &self.electrical {
+            energy(e.energy_in());
+            c.other_liquids -= e.taken.0;
         }
         if let Some(k) = &self.condenser {
             k.crossings(&mut c);

@@ -18,6 +18,10 @@ pub mod control;
 mod cooling_part;
 pub mod damage;
 pub mod electrical;
+mod electrical_part;
+#[cfg(test)]
+mod electrical_tests;
+mod electrical_words;
 pub mod instruments;
 pub mod ledger;
 pub mod liquid;

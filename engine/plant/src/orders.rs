@@ -50,6 +50,11 @@ impl Parts {
                 }
                 c.set_output(x);
             }
+            (Handle::Electrical(h), o) => {
+                if let Some(e) = &mut self.electrical {
+                    return e.order(h, o);
+                }
+            }
             (Handle::VacuumPump(i), Order::Word(w)) => {
                 if let Some(c) = &mut self.condenser {
                     return c.order(i, w);
@@ -125,6 +130,7 @@ impl Parts {
                 Setting { word: Some(usize::from(c.mode() == Mode::Automatic)), dial: Some(c.set_point()) }
             }
             Handle::LoopOutput(i) => dial(self.loops[i].controller.output()),
+            Handle::Electrical(h) => self.electrical.as_ref().map_or(Setting::default(), |e| e.setting(h)),
             Handle::VacuumPump(i) => {
                 let runs = self.condenser.as_ref().is_some_and(|c| c.pumps[i].motor.is_running());
                 word(usize::from(!runs))
@@ -162,6 +168,11 @@ impl Parts {
             | Fault::VacuumPumpWorn(_) => {
                 if let Some(c) = &mut self.condenser {
                     c.fail(&mut self.steam, fault, acting, size);
+                }
+            }
+            Fault::Electrical(failure) => {
+                if let Some(e) = &mut self.electrical {
+                    e.fail(failure, acting, size);
                 }
             }
             Fault::DamperSeized => {

@@ -7,6 +7,7 @@ use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, Firin
 use crate::condenser_part::CondenserPart;
 use crate::control::{Elements, Mode, PiController, ThreeElement};
 use crate::cooling_part::{HeaterPart, ThermostatPart};
+use crate::electrical_part::ElectricalPart;
 use crate::instruments::{Signal, Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
 use crate::liquid::{LinkId, Network};
@@ -257,6 +258,7 @@ pub struct Parts {
     pub air: AirNet,
     pub boiler: Option<BoilerPart>,
     pub condenser: Option<CondenserPart>,
+    pub electrical: Option<ElectricalPart>,
     pub loops: Vec<Loop>,
     pub standbys: Vec<StandbyPart>,
     pub transmitters: Vec<TransmitterPart>,

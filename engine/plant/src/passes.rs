@@ -24,6 +24,7 @@ impl Parts {
     pub fn control(&mut self, signal: &[f64]) {
         let say = |p: PointId| signal[usize::from(p.0)];
         self.burner_control(signal);
+        self.electrical_control();
         for l in &mut self.loops {
             let output = l.step(say, DT);
             self.valves[l.moves].actuator.set_command(output);
@@ -69,7 +70,10 @@ impl Parts {
             by_hand.damper = b.master.damper();
         }
         let orders = b.management.step(DT, &signals, &by_hand, b.master.firing(), b.master.damper());
-        b.fan_on = orders.fan;
+        let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.fan));
+        // Its contactor drops out with the supply; by hand it must be started again.
+        b.by_hand.fan &= live;
+        b.fan_on = orders.fan && live;
         let x = orders.firing.clamp(0.0, 1.0) * (b.fuel_cam.len() - 1) as f64;
         let i = (x as usize).min(b.fuel_cam.len() - 2);
         let opening = b.fuel_cam[i] + (x - i as f64) * (b.fuel_cam[i + 1] - b.fuel_cam[i]);
@@ -80,11 +84,20 @@ impl Parts {
     /// Before the first tick: the instruments stand at what is true.
     pub fn prime(&mut self) {
         // Motors have their supply before the first tick, so that the first action can start one.
-        for p in &mut self.pumps {
-            p.pump.motor.step(true, 0.0, 0.0);
+        self.around_sets();
+        if let Some(e) = &mut self.electrical {
+            e.board.prime();
+            for (was, bus) in e.was.buses.iter_mut().zip(0..) {
+                *was = e.board.live(bus);
+            }
         }
+        for i in 0..self.pumps.len() {
+            let live = self.fed(|e| e.feeders.pumps[i]);
+            self.pumps[i].pump.motor.step(live, 0.0, 0.0);
+        }
+        let live = self.fed(|e| e.feeders.vacuum_pumps);
         for p in self.condenser.iter_mut().flat_map(|c| &mut c.pumps) {
-            p.motor.step(true, 0.0, 0.0);
+            p.motor.step(live, 0.0, 0.0);
         }
         for i in 0..self.transmitters.len() {
             let value = self.transmitters[i].source.read(self);
@@ -98,12 +111,14 @@ impl Parts {
     /// # Errors
     /// A sentence that names what is no longer a number or no longer possible.
     pub fn physics(&mut self) -> Result<(), String> {
+        self.electrical();
         self.thermostats();
         self.drives();
         self.liquids()?;
         self.fire();
+        let live = self.fed(|e| e.feeders.vacuum_pumps);
         if let Some(c) = &mut self.condenser {
-            c.before_steam(&self.circuits, &mut self.tanks, &mut self.steam, DT);
+            c.before_steam(&self.circuits, &mut self.tanks, &mut self.steam, live, DT);
         }
         self.steam_and_metal()?;
         if let Some(c) = &mut self.condenser {
@@ -114,7 +129,7 @@ impl Parts {
     }
 
     fn drives(&mut self) {
-        let motive = Motive { air: self.air.drive_pressure(), live: true };
+        let motive = Motive { air: self.air.drive_pressure(), live: self.fed(|e| e.feeders.valves) };
         let pace = self.air.drive_pace();
         for v in &mut self.valves {
             let pneumatic = matches!(v.actuator.params().drive, Drive::Pneumatic { .. });
@@ -143,9 +158,10 @@ impl Parts {
                 }
             }
         }
-        for p in &mut self.pumps {
+        for (i, p) in self.pumps.iter_mut().enumerate() {
             let net = &mut self.circuits[p.circuit];
-            p.pump.step(net, true, vapour_pressure(net, p.pump.link), DT);
+            let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.pumps[i]));
+            p.pump.step(net, live, vapour_pressure(net, p.pump.link), DT);
             p.pump.drive(net);
         }
     }
@@ -193,8 +209,10 @@ impl Parts {
             net.set_heat(h.link.link, heat);
             h.given += heat * DT;
         }
-        self.heaters_and_casings(true);
-        self.air.step(&mut self.circuits, true, self.ambient, DT);
+        self.heaters_and_casings(self.fed(|e| e.feeders.heaters));
+        let e = &self.electrical;
+        let live = |i: usize| e.as_ref().is_none_or(|e| e.live(e.feeders.compressors[i]));
+        self.air.step(&mut self.circuits, live, self.ambient, DT);
         if let Some(c) = &mut self.condenser {
             c.heat(&mut self.circuits, DT);
         }

@@ -92,6 +92,16 @@ impl Plant {
     pub fn tripped(&self, trip: usize) -> bool {
         match self.offers.guards[trip] {
             Guard::Boiler => self.was.trip.is_some(),
+            Guard::Relays(i) => {
+                self.parts.electrical.as_ref().is_some_and(|e| e.board.sets[i].protection.unit.is_tripped())
+            }
+            Guard::Engine(i) => {
+                let engine = self.parts.electrical.as_ref().and_then(|e| e.engine(i));
+                engine.is_some_and(|e| e.trip.is_tripped())
+            }
+            Guard::Shore(i) => {
+                self.parts.electrical.as_ref().is_some_and(|e| e.board.shores[i].protection.unit.is_tripped())
+            }
             Guard::Compressor(i) => self.parts.air.machines[i].compressor.trip.is_tripped(),
         }
     }
@@ -232,6 +242,9 @@ impl Plant {
         self.tell_compressors();
         self.tell_boiler();
         self.tell_condenser();
+        if let Some(e) = &mut self.parts.electrical {
+            e.tell(&mut self.happened);
+        }
         self.tell_damage();
         Ok(())
     }
@@ -275,13 +288,18 @@ impl Plant {
         if let (Hurt::Condenser, Some(c)) = (self.offers.hurts[which], &self.parts.condenser) {
             return (c.overheated.total(), c.overheated.what);
         }
+        if let Some(e) = &self.parts.electrical
+            && let Some(damage) = e.hurt(self.offers.hurts[which])
+        {
+            return (damage.total(), damage.what);
+        }
         let Some(b) = &self.parts.boiler else { return (0.0, "") };
         let entry = match self.offers.hurts[which] {
             Hurt::Shell => b.drum.shell.as_ref().map(|s| &s.damage),
             Hurt::Tubes => b.drum.tubes.as_ref().map(|t| &t.damage),
             Hurt::Superheater => Some(&b.superheater.damage),
             Hurt::Casing => Some(&b.furnace.casing_damage),
-            Hurt::Condenser => None,
+            _ => None,
         };
         entry.map_or((0.0, ""), |d| (d.total(), d.what))
     }

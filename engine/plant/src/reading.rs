@@ -61,6 +61,8 @@ pub enum Source {
     Conductivity(LiquidNode),
     /// Conductivity of the drum's water, S/m.
     DrumConductivity,
+    /// Something of the electrical plant.
+    Electrical(crate::electrical_words::Reading),
     /// The fan's motor runs.
     FanRuns,
     /// Combustion air, kg/s.
@@ -130,6 +132,7 @@ impl Source {
             Source::VacuumPumpRuns(_) | Source::Conductivity(_) | Source::DrumConductivity => {
                 p.condenser.as_ref().map_or(0.0, |c| c.read(self, p))
             }
+            Source::Electrical(what) => p.electrical.as_ref().map_or(0.0, |e| e.read(what)),
             // The assembly makes no such source for a plant without the part.
             _ => 0.0,
         }

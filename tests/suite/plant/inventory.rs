@@ -4,6 +4,7 @@
 //! - closed volumes: liquid of region 1 and vapour of region 2, `m = V/v`, `U = m u`; ideal air
 //!   `m = (p - p_steam) V_gas / (R T)`, `u = 718 J/(kg K) (T - 273.16 K)`; metal `C (T - 273.16 K)`;
 //! - circuits and tanks: `m (c (T - 273.15 K) + g z)` with the density and heat capacity that `Fluid` states;
+//! - what turns: `J w^2/2`; a battery: its charge;
 //! - the receiver: `m = p V / (R T)`, `U = 2.5 R m T`, R 287.05 J/(kg K).
 
 use plant::ledger::Store;
@@ -70,6 +71,8 @@ impl Inventory {
                     energy += mass * (fluid.heat_capacity() * (t - 273.15) + GRAVITY * height);
                 }
                 Store::Heat { capacity, t, .. } => energy += capacity * (t - T_ZERO),
+                Store::Rotor { inertia, omega } => energy += 0.5 * inertia * omega * omega,
+                Store::Battery { charge } => energy += charge,
                 Store::Air { volume, p, t } => {
                     let m = p * volume / (287.05 * t);
                     sum.control_air += m;

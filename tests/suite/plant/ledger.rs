@@ -125,10 +125,15 @@ fn a_planted_error_is_found() {
     found("three millionths of the control air", &stores, &c);
     for k in 0..stores.len() {
         let mut doctored = stores.clone();
-        let t = match &mut doctored[k] {
-            Store::Vessel { t, .. } | Store::Liquid { t, .. } | Store::Heat { t, .. } | Store::Air { t, .. } => t,
+        let (t, error) = match &mut doctored[k] {
+            Store::Vessel { t, .. } | Store::Liquid { t, .. } | Store::Heat { t, .. } | Store::Air { t, .. } => {
+                (t, 2.0)
+            }
+            // A twentieth of rated speed, and a tenth of a kilowatt-hour.
+            Store::Rotor { omega, .. } => (omega, 10.0),
+            Store::Battery { charge } => (charge, 3.6e5),
         };
-        *t += 2.0;
-        found(&format!("two kelvins in {:?}", stores[k]), &doctored, &crossed);
+        *t += error;
+        found(&format!("an error in {:?}", stores[k]), &doctored, &crossed);
     }
 }

@@ -52,6 +52,10 @@ fn impossible(h: &Hand) -> Option<String> {
             Store::Liquid { t, mass, .. } => (*t, *mass),
             Store::Heat { t, capacity, .. } => (*t, *capacity),
             Store::Air { t, p, .. } => (*t, *p),
+            // Nothing turns backwards or faster than half as fast again as rated, and no battery is overcharged.
+            Store::Rotor { omega, inertia } if (0.0..300.0).contains(omega) => (300.0, *inertia),
+            Store::Battery { charge } if *charge >= 0.0 => (300.0, 1.0),
+            Store::Rotor { .. } | Store::Battery { .. } => (f64::NAN, 0.0),
         };
         if !(t > 250.0 && t < hottest(&s) && amount > 0.0) {
             return Some(format!("{s:?} at {} s", h.seconds()));

@@ -149,6 +149,7 @@ impl Draft<'_> {
 
     /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
     pub fn finish(mut self) -> Option<(Parts, Offers)> {
+        let electrical = self.electrical_part();
         let mut circuits = vec![];
         for c in self.circuits.drain(..) {
             match c.builder.build() {
@@ -228,6 +229,7 @@ impl Draft<'_> {
             air,
             boiler,
             condenser,
+            electrical,
             outsides: self.outsides.iter().map(|o| o.at).collect(),
             outside: Crossings::default(),
             inside: Inside::default(),

@@ -9,6 +9,8 @@ mod circuits;
 pub mod condenser;
 mod control;
 mod cooling;
+mod electrical;
+mod electrical_loads;
 mod fields;
 mod fire;
 mod instruments;
@@ -39,19 +41,24 @@ pub const KINDS: &[&str] = &[
     "air reducer",
     "air user",
     "air valve",
+    "battery",
     "burner",
     "burner management",
+    "bus",
     "circuit",
     "compressor",
     "condenser",
     "cooler",
+    "diesel engine",
     "draught fan",
     "drum",
     "electric heater",
+    "feeder",
     "firing master",
     "flow controller",
     "furnace",
     "gauge glass",
+    "generator",
     "heat load",
     "heated tank",
     "heating coil",
@@ -66,6 +73,8 @@ pub const KINDS: &[&str] = &[
     "pump",
     "push button",
     "safety valve",
+    "ship load",
+    "shore supply",
     "standby start",
     "steam orifice",
     "steam space",
@@ -74,10 +83,12 @@ pub const KINDS: &[&str] = &[
     "strainer",
     "superheater",
     "switch",
+    "switchboard",
     "tank",
     "temperature controller",
     "thermostatic valve",
     "three-way valve",
+    "tie breaker",
     "transmitter",
     "vacuum pump",
     "valve",
@@ -140,6 +151,8 @@ pub enum Handle {
     VacuumPump(usize),
     /// Single-element or three-element control of a level.
     LoopElements(usize),
+    /// Something of the electrical plant.
+    Electrical(crate::electrical_words::Hand),
 }
 
 /// What a failing acts on.
@@ -173,6 +186,8 @@ pub enum Fault {
     DamperSeized,
     /// The main flame goes out and stays out while it acts.
     FlameLost,
+    /// Something of the electrical plant.
+    Electrical(crate::electrical_words::Failure),
     /// A transmitter's signal stands still.
     TransmitterFrozen(usize),
     /// A transmitter's signal is off by its size.
@@ -186,6 +201,12 @@ pub enum Guard {
     Boiler,
     /// A compressor, against heat.
     Compressor(usize),
+    /// The relays of a generator.
+    Relays(usize),
+    /// A diesel engine, by its set.
+    Engine(usize),
+    /// The relay of a shore supply.
+    Shore(usize),
 }
 
 /// Something that can be hurt, by what.
@@ -201,6 +222,12 @@ pub enum Hurt {
     Casing,
     /// The condenser's tubes.
     Condenser,
+    /// Windings and coupling of a set.
+    Windings(usize),
+    /// Bearings of a set's engine.
+    EngineBearings(usize),
+    /// Liners and pistons of a set's engine.
+    Liners(usize),
 }
 
 /// What the assembled plant offers; never changes, shared by clones.
@@ -269,6 +296,7 @@ pub struct Draft<'a> {
     pub coils: Vec<CoilDraft>,
     pub boiler: BoilerDraft,
     pub condenser: Option<condenser::CondenserDraft>,
+    pub electrical: Option<electrical::ElectricalDraft>,
     pub valves: Vec<crate::parts::ValvePart>,
     pub valve_tags: Vec<String>,
     pub pumps: Vec<crate::parts::PumpPart>,
@@ -297,6 +325,7 @@ pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
     draft.steam_branches(d);
     draft.fire(d);
     draft.condenser_links(d);
+    draft.electrical(d);
     draft.instruments(d);
     draft.controllers(d);
     draft.panel_controls(d);
@@ -344,6 +373,7 @@ impl<'a> Draft<'a> {
             coils: vec![],
             boiler: BoilerDraft::default(),
             condenser: None,
+            electrical: None,
             valves: vec![],
             valve_tags: vec![],
             pumps: vec![],

@@ -241,6 +241,12 @@ impl DieselEngine {
         &self.account
     }
 
+    /// The emergency stop is pushed in.
+    #[must_use]
+    pub fn stop_pushed(&self) -> bool {
+        self.stop_pushed
+    }
+
     /// The emergency stop is pushed in or released.
     pub fn push_stop(&mut self, pushed: bool) {
         self.stop_pushed = pushed;

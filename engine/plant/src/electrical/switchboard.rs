@@ -241,6 +241,20 @@ impl Switchboard {
         self.voltage(bus) < DEAD * self.params.voltage
     }
 
+    /// Power that a consumer draws now, W.
+    #[must_use]
+    pub fn consumer_power(&self, consumer: usize) -> f64 {
+        let c = &self.consumers[consumer];
+        let solved = &self.buses[c.params().bus].solved;
+        c.load(self.ticks.saturating_sub(1) as f64 * base::tick::TICK_SECONDS).p * solved.served
+    }
+
+    /// There is control supply: from the battery, or straight from a bus where there is none.
+    #[must_use]
+    pub fn control_supply(&self) -> bool {
+        self.battery.as_ref().is_none_or(|b| b.0.live())
+    }
+
     /// Insulation of a bus and of those tied to it against the hull, ohm.
     #[must_use]
     pub fn insulation(&self, bus: usize) -> f64 {
