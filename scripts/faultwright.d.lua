@@ -13,6 +13,7 @@
 ---@field brief? string What the trainee is told before the run.
 ---@field trends? string[] Instruments whose trends the debrief draws.
 ---@field pass? number Marks needed to pass.
+---@field out_of? number Marks of all items together, as you counted them: check tells when they do not add up.
 
 ---@class (exact) FaultFields
 ---@field on string The component, instrument, lamp, gauge or alarm.

@@ -3,7 +3,7 @@
 use crate::exit::Exit;
 use base::{Diagnostic, Severity};
 use replay::Trouble;
-use std::io::Write;
+use std::io::{Read, Write};
 
 /// A line of results. Whoever reads them may go away; that is no failure of ours.
 pub(crate) fn say(line: &str) {
@@ -15,13 +15,44 @@ pub(crate) fn aside(line: &str) {
     writeln!(std::io::stderr(), "{line}").ok();
 }
 
-/// Diagnostics, one after another, worst last so that they stand nearest to the prompt.
+/// Diagnostics, one after another, worst last so that they stand nearest to the prompt, each with the
+/// line that it is about.
 pub(crate) fn diagnostics(all: &[Diagnostic]) {
     for severity in [Severity::Note, Severity::Warning, Severity::Error] {
         for d in all.iter().filter(|d| d.severity == severity) {
-            aside(&d.to_string());
+            aside(&with_line(d));
         }
     }
+}
+
+/// A diagnostic with the line of the file that it is about, and a caret under the place.
+pub(crate) fn with_line(d: &Diagnostic) -> String {
+    let told = d.to_string();
+    let Some(line) = line_of(d) else { return told };
+    let mut pointed = format!("\n  | {line}");
+    if let Some(before) = (d.place.column as usize).checked_sub(1) {
+        // Tabs stay tabs, so that the caret stands right whatever their width.
+        let gap: String = line.chars().take(before).map(|c| if c == '\t' { '\t' } else { ' ' }).collect();
+        pointed.push_str(&format!("\n  | {gap}^"));
+    }
+    let place = format!("\n  at {}", d.place);
+    told.replacen(&place, &format!("{place}{pointed}"), 1)
+}
+
+/// The line of the file that a diagnostic is about, where that can be shown: no longer than a screen is
+/// wide, or else the part around the place.
+pub(crate) fn line_of(d: &Diagnostic) -> Option<String> {
+    const LONGEST: usize = 240;
+    let index = (d.place.line as usize).checked_sub(1)?;
+    // Only scripts, packs and plants are shown: a line of a log may be long, and says little.
+    if !(d.place.file.ends_with(".lua") || d.place.file.ends_with(".ron")) {
+        return None;
+    }
+    let file = std::fs::File::open(&d.place.file).ok()?;
+    let mut text = String::new();
+    file.take(4 << 20).read_to_string(&mut text).ok()?;
+    let line = text.lines().nth(index)?;
+    (line.chars().count() <= LONGEST && !line.chars().any(|c| c.is_control() && c != '\t')).then(|| line.to_owned())
 }
 
 /// Why a verb could not go on, and the exit code that says so.

@@ -122,9 +122,29 @@ impl Pack {
 pub fn on_disk(folder: &Path, mut d: Diagnostic) -> Diagnostic {
     let path = if d.place.file.is_empty() { folder.to_owned() } else { folder.join(&d.place.file) };
     if d.place.file.is_empty() || path.exists() {
+        if d.place.line > 0
+            && d.place.column == 0
+            && let Ok(bytes) = disk::read_capped(&path, FILE_BYTES_MAX)
+        {
+            let text = String::from_utf8_lossy(&bytes);
+            let line = text.lines().nth(d.place.line as usize - 1).unwrap_or_default();
+            d.place.column = column_of(line, &d.message);
+        }
         d.place.file = shown(&path);
     }
     d
+}
+
+/// The column of what a message is about, when a word that it quotes stands in the line once; 0 otherwise.
+fn column_of(line: &str, message: &str) -> u32 {
+    let quoted = message.split('"').skip(1).step_by(2).filter(|word| !word.trim().is_empty());
+    for word in quoted {
+        let mut found = line.match_indices(word);
+        if let (Some((at, _)), None) = (found.next(), found.next()) {
+            return line[..at].chars().count() as u32 + 1;
+        }
+    }
+    0
 }
 
 /// A path as people named it.

@@ -138,13 +138,26 @@ fn names(d: &Description, plant: &Plant, panel: &Panel) -> script::Names {
         let point = plant.point(&p.tag);
         layers.extend(point.and_then(|p| panel.gauge_of(p)).map(|_| Layer::Shown));
         let words = p.words.map_or(vec![], |(off, on)| vec![off.to_owned(), on.to_owned()]);
-        names
-            .points
-            .insert(p.tag.to_string(), script::names::Point { name: p.name.clone(), unit: p.unit, words, layers });
+        let scale = point.and_then(|p| panel.gauge_of(p)).map(|g| panel.gauges()[g].scale);
+        let point = script::names::Point {
+            name: p.name.clone(),
+            unit: p.unit,
+            words,
+            layers,
+            range: p.words.is_none().then_some(p.range),
+            scale,
+        };
+        names.points.insert(p.tag.to_string(), point);
     }
     for g in panel.gauges() {
-        let point =
-            script::names::Point { name: g.name.clone(), unit: g.unit, words: vec![], layers: vec![Layer::Shown] };
+        let point = script::names::Point {
+            name: g.name.clone(),
+            unit: g.unit,
+            words: vec![],
+            layers: vec![Layer::Shown],
+            range: None,
+            scale: Some(g.scale),
+        };
         names.points.entry(g.tag.to_string()).or_insert(point);
     }
     for c in plant.controls() {

@@ -1,11 +1,12 @@
 //! From a script to an exercise as plain data.
 
 use crate::Input;
-use crate::desk::{Desk, Log, Mention};
+use crate::desk::Log;
 use crate::host::Host;
 use crate::limits;
 use crate::teller::Teller;
-use base::sheet::{Item, ItemKind, Marks, Sheet};
+use crate::whole;
+use base::sheet::{Item, ItemKind, Sheet};
 use base::{Diagnostic, Place, Severity};
 use monitor::Formula;
 use session::Exercise;
@@ -131,124 +132,17 @@ pub(crate) fn read(input: &Input) -> Result<Host, Vec<Diagnostic>> {
     let mut desk = host.desk.borrow_mut();
     // What is missing is only told of a script that ran to its end.
     if !desk.told.iter().any(|d| d.code == "script::lua" || d.code == "script::syntax") && !host.meter.is_hit() {
-        check_whole(&mut desk, &input.sources.main.0);
+        whole::check(&mut desk, &input.sources.main.0);
     }
     if desk.has_mistakes() {
         let mut told = std::mem::take(&mut desk.told);
+        // Warnings would only hide the mistakes, and may come of them.
+        told.retain(|d| d.severity == Severity::Error);
         told.sort_by(|a, b| a.place.cmp(&b.place));
         return Err(told);
     }
     drop(desk);
     Ok(host)
-}
-
-/// What can only be seen when the whole script is known.
-fn check_whole(desk: &mut Desk, main: &str) {
-    let whole = Place::file(main);
-    for (word, name, place) in std::mem::take(&mut desk.begun).into_values() {
-        desk.wrong(
-            "script::no-table",
-            &place,
-            format!("{word} \"{name}\" has no table"),
-            &format!("write {word} \"{name}\" {{ … }}"),
-        );
-    }
-    let Some((heading, place)) = desk.heading.clone() else {
-        desk.wrong(
-            "script::no-exercise",
-            &whole,
-            "the script writes no exercise",
-            "begin it with exercise { title = …, plant = …, start = …, lasts = … }",
-        );
-        return;
-    };
-    let steps = desk.step_names();
-    let faults: Vec<String> = desk.faults.iter().map(|f| f.name.clone()).collect();
-    for (what, name, place) in std::mem::take(&mut desk.mentioned) {
-        let (known, code, message) = match what {
-            Mention::Step => (&steps, "script::unknown-step", format!("no step is called \"{name}\"")),
-            Mention::Fault => (&faults, "script::unknown-fault", format!("the exercise has no fault \"{name}\"")),
-        };
-        if !known.contains(&name) {
-            desk.unknown(code, &place, message, &name, known.iter().map(String::as_str));
-        }
-    }
-    check_order(desk);
-    let sum: Marks = desk.items.iter().map(|i| i.marks).sum();
-    if let Some(pass) = heading.pass
-        && pass > sum
-    {
-        let at = desk.field_place(&place, "pass");
-        desk.wrong(
-            "script::pass",
-            &at,
-            format!("{pass} marks to pass, but all items together give {sum}"),
-            "lower pass or give more marks",
-        );
-    }
-    if desk.has_mistakes() {
-        return; // warnings would only hide them
-    }
-    if desk.items.is_empty() {
-        desk.tell(Diagnostic::warning(
-            "script::no-items",
-            whole,
-            "the exercise has no step, limit or response, so there is nothing to mark",
-        ));
-    }
-    let asked: Vec<(Place, String)> = desk
-        .faults
-        .iter()
-        .filter(|f| f.begins == session::Moment::ByStory && desk.stories == 0)
-        .map(|f| (f.place.clone(), f.name.clone()))
-        .collect();
-    for (place, name) in asked {
-        let message = format!(
-            "the fault \"{name}\" never begins: it has no at, when or after, and there is no story to inject it"
-        );
-        desk.tell(Diagnostic::warning("script::idle-fault", place, message).hint("write for example at = \"5 min\""));
-    }
-}
-
-/// Tells steps that wait for each other in a ring.
-fn check_order(desk: &mut Desk) {
-    let steps: Vec<(String, Vec<String>, Place)> = desk
-        .items
-        .iter()
-        .filter_map(|i| match &i.kind {
-            ItemKind::Step { after, .. } => Some((i.name.clone(), after.clone(), i.place.clone())),
-            _ => None,
-        })
-        .collect();
-    let index = |name: &String| steps.iter().position(|s| s.0 == *name);
-    // 0 not seen, 1 on the way, 2 done. An explicit stack, since a chain may be long.
-    let mut state = vec![0_u8; steps.len()];
-    for start in 0..steps.len() {
-        let mut path = vec![(start, 0_usize)];
-        while let Some((at, next)) = path.last_mut() {
-            let (here, n) = (*at, *next);
-            state[here] = if state[here] == 2 { 2 } else { 1 };
-            *next += 1;
-            let before = if state[here] == 2 { None } else { steps[here].1.get(n) };
-            match before.map(index) {
-                None => {
-                    state[here] = 2;
-                    path.pop();
-                }
-                Some(Some(b)) if state[b] == 1 => {
-                    let from = path.iter().position(|p| p.0 == b).unwrap_or_default();
-                    let ring: Vec<&str> = path[from..].iter().map(|p| steps[p.0].0.as_str()).collect();
-                    let message =
-                        format!("these steps each come after the other: {} → {}", ring.join(" → "), steps[b].0);
-                    let at = desk.field_place(&steps[b].2, "after");
-                    desk.wrong("script::circular", &at, message, "take one of the after away");
-                    return;
-                }
-                Some(Some(b)) if state[b] == 0 => path.push((b, 0)),
-                Some(_) => {}
-            }
-        }
-    }
 }
 
 /// The item with its conditions changed, in the order done; keep, during; by.

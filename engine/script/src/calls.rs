@@ -5,7 +5,7 @@ use crate::hand::{Hand, Outcome, kind_of};
 use crate::handle::Handle;
 use crate::host::{place, shared, with_desk};
 use crate::words::{On, WORDS, Word, finish_item};
-use base::Place;
+use base::{Diagnostic, Place};
 use mlua::{Lua, MultiValue, Value};
 
 /// One call of a word.
@@ -118,22 +118,24 @@ pub fn method(lua: &Lua, handle: Handle, key: &Value) -> mlua::Result<Value> {
 pub fn unknown_method(lua: &Lua, on: On, key: &Value) {
     let name = key.to_string().unwrap_or_default();
     let place = place(lua);
+    with_desk(lua, |desk| desk.tell(no_such_method(on, &name, place)));
+}
+
+/// What is said of a method that does not exist.
+pub fn no_such_method(on: On, name: &str, place: Place) -> Diagnostic {
     let what = match on {
         On::Run => "a run",
         On::Value => "a value",
         _ => "a condition",
     };
-    let other = WORDS.iter().any(|w| w.on == On::Value && w.name == name) && on == On::Condition;
-    with_desk(lua, |desk| {
-        let message = format!("{what} has no method \"{name}\"");
-        if other {
-            let hint = "compare the value first, and say how long after that";
-            desk.wrong("script::unknown-method", &place, message, hint);
-        } else {
-            let known = WORDS.iter().filter(|w| w.on == on).map(|w| w.name);
-            desk.unknown("script::unknown-method", &place, message, &name, known);
-        }
-    });
+    let d = Diagnostic::error("script::unknown-method", place, format!("{what} has no method \"{name}\""));
+    if on == On::Condition && WORDS.iter().any(|w| w.on == On::Value && w.name == name) {
+        return d.hint("compare the value first, and say how long after that");
+    }
+    if on == On::Value && WORDS.iter().any(|w| w.on == On::Condition && w.name == name) {
+        return d.hint("say first what the value should be, such as :above(…), and this behind it");
+    }
+    d.nearest(name, WORDS.iter().filter(|w| w.on == on).map(|w| w.name))
 }
 
 /// Names of Lua that scripts might look for and that are not there on purpose.
@@ -171,22 +173,23 @@ const REFUSED: &[&str] = &[
 pub fn unknown_name(lua: &Lua, key: &Value) {
     let name = key.to_string().unwrap_or_default();
     let place = place(lua);
-    with_desk(lua, |desk| {
-        if REFUSED.contains(&name.as_str()) {
-            let hint = if name == "unpack" {
-                "write table.unpack"
-            } else if name == "next" {
-                "write pairs, which has a fixed order"
-            } else {
-                "a script sees the exercise and its run, and nothing of the machine it runs on"
-            };
-            desk.wrong("script::not-available", &place, format!("\"{name}\" is not available to scripts"), hint);
-            return;
-        }
-        let words = WORDS.iter().filter(|w| w.on == On::Script).map(|w| w.name);
-        let plain =
-            ["math", "string", "table", "pairs", "ipairs", "print", "require", "tostring", "tonumber", "parameters"];
-        let message = format!("nothing is called \"{name}\" here");
-        desk.unknown("script::unknown-name", &place, message, &name, words.chain(plain));
-    });
+    with_desk(lua, |desk| desk.tell(no_such_name(&name, place)));
+}
+
+/// What is said of a name that does not exist.
+pub fn no_such_name(name: &str, place: Place) -> Diagnostic {
+    if REFUSED.contains(&name) {
+        let hint = match name {
+            "unpack" => "write table.unpack",
+            "next" => "write pairs, which has a fixed order",
+            _ => "a script sees the exercise and its run, and nothing of the machine it runs on",
+        };
+        let message = format!("\"{name}\" is not available to scripts");
+        return Diagnostic::error("script::not-available", place, message).hint(hint);
+    }
+    let words = WORDS.iter().filter(|w| w.on == On::Script).map(|w| w.name);
+    let plain =
+        ["math", "string", "table", "pairs", "ipairs", "print", "require", "tostring", "tonumber", "parameters"];
+    let message = format!("nothing is called \"{name}\" here");
+    Diagnostic::error("script::unknown-name", place, message).nearest(name, words.chain(plain))
 }

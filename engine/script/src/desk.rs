@@ -11,6 +11,15 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::Arc;
 
+/// What is told of the text, and again when the script runs into it.
+const FROM_THE_TEXT: &[&str] = &[
+    "script::unknown-name",
+    "script::not-available",
+    "script::unknown-method",
+    "script::operator",
+    "script::unknown-fault",
+];
+
 /// What a script has written so far.
 #[derive(Debug)]
 pub struct Desk {
@@ -51,6 +60,12 @@ pub struct Desk {
     /// Lines on which Lua makes something else of conditions than was meant, as told of the text:
     /// that a field then holds `false` there need not be told again.
     pub trapped: BTreeSet<(String, u32)>,
+    /// Faults that stories begin or clear by their names.
+    pub injected: BTreeSet<String>,
+    /// A story begins a fault whose name it works out.
+    pub injects_any: bool,
+    /// The conditions of faults: whose, which field, the condition.
+    pub asked: Vec<(usize, &'static str, ConditionId)>,
 }
 
 /// What `exercise` says.
@@ -70,6 +85,8 @@ pub struct Heading {
     pub trends: Vec<Tag>,
     /// Marks to pass.
     pub pass: Option<Marks>,
+    /// Marks of all items together, as the author counted them.
+    pub out_of: Option<Marks>,
 }
 
 /// What a name that was mentioned is the name of.
@@ -128,15 +145,47 @@ impl Desk {
             log: Log::default(),
             seed,
             trapped: BTreeSet::new(),
+            injected: BTreeSet::new(),
+            injects_any: false,
+            asked: Vec::new(),
+        }
+    }
+
+    /// Takes what the texts of the script gave away.
+    pub fn take_found(&mut self, found: crate::lint::Found) {
+        for d in found.told {
+            if matches!(d.code, "script::and-or" | "script::operator") {
+                self.trapped.insert((d.place.file.clone(), d.place.line));
+            }
+            self.tell(d);
+        }
+        self.injects_any = found.injects_any;
+        for (name, place) in found.mentioned {
+            self.injected.insert(name.clone());
+            self.mentioned.push((Mention::Fault, name, place));
         }
     }
 
     /// Tells a mistake or a warning, once for each place and message. Too many end the script.
     pub fn tell(&mut self, diagnostic: Diagnostic) {
-        if self.told.contains(&diagnostic) {
+        // What the text gave away with its column is met again when that line runs.
+        let again = |d: &Diagnostic| {
+            FROM_THE_TEXT.contains(&d.code)
+                && d.code == diagnostic.code
+                && d.place.line == diagnostic.place.line
+                && d.place.file == diagnostic.place.file
+                && diagnostic.place.column == 0
+        };
+        if self.told.iter().any(|d| *d == diagnostic || again(d)) {
             return;
         }
-        if self.told.len() >= limits::MISTAKES {
+        let mistakes = self.told.iter().filter(|d| d.severity == Severity::Error).count();
+        if diagnostic.severity < Severity::Error {
+            // Warnings end nothing, and so many help nobody.
+            if self.told.len() < 4 * limits::MISTAKES {
+                self.told.push(diagnostic);
+            }
+        } else if mistakes >= limits::MISTAKES {
             self.meter.hit(Limit::Mistakes, diagnostic.place);
         } else {
             self.told.push(diagnostic);

@@ -106,23 +106,17 @@ impl Host {
             return;
         }
         let mut readable = true;
+        let mut read = Vec::new();
         for (file, text) in input.sources.files() {
             match modules::chunk(&self.lua, &self.environment, &file, &text) {
-                Ok(_) => {
-                    for d in crate::lint::check(&file, &text) {
-                        let mut desk = self.desk.borrow_mut();
-                        if matches!(d.code, "script::and-or" | "script::operator") {
-                            desk.trapped.insert((d.place.file.clone(), d.place.line));
-                        }
-                        desk.tell(d);
-                    }
-                }
+                Ok(_) => read.push((file, text)),
                 Err(error) => {
                     self.tell_failure(&error);
                     readable = false;
                 }
             }
         }
+        self.desk.borrow_mut().take_found(crate::lint::check(&read));
         if !readable || self.meter.is_hit() {
             return;
         }

@@ -28,10 +28,12 @@ pub mod limits;
 mod lint;
 mod modules;
 pub mod names;
+mod ranges;
 pub mod reference;
 mod rehearse;
 mod story;
 pub mod teller;
+mod whole;
 pub mod words;
 
 #[cfg(test)]

@@ -2,6 +2,8 @@
 //! never ask a condition, a repeated key loses the first value without a word, and `^` is the
 //! platform's own maths.
 
+mod used;
+
 use crate::words::{On, WORDS};
 use base::{Diagnostic, Place};
 use full_moon::ast::{
@@ -16,34 +18,61 @@ use std::collections::{BTreeMap, BTreeSet};
 /// Room for reading a text that is nested as deeply as Luau's own reader allows.
 const STACK: usize = 64 << 20;
 
-/// Tells what the text of a file gives away. Luau must have accepted it before, since that bounds
-/// how deeply it is nested.
+/// What the texts of a script give away.
+#[derive(Default)]
+pub struct Found {
+    /// Mistakes and warnings.
+    pub told: Vec<Diagnostic>,
+    /// Faults that stories begin or clear by their names.
+    pub mentioned: Vec<(String, Place)>,
+    /// A story begins a fault whose name it works out.
+    pub injects_any: bool,
+}
+
+/// Tells what the texts of files give away. Luau must have accepted them before, since that bounds
+/// how deeply they are nested.
 #[must_use]
-pub fn check(file: &str, text: &str) -> Vec<Diagnostic> {
-    stacker::grow(STACK, || match full_moon::parse(text) {
-        Ok(ast) => {
-            let mut names = Names::default();
-            names.visit_ast(&ast);
-            let mut reader = Reader { file, names: names.0, told: Vec::new() };
-            reader.visit_ast(&ast);
-            reader.told
-        }
-        Err(errors) => {
-            let mut told: Vec<Diagnostic> = Vec::new();
-            for e in errors.iter().take(100) {
-                let at = e.range().0;
-                let place = Place { file: file.to_owned(), line: at.line() as u32, column: at.character() as u32 };
-                // What follows on the same line follows from the first.
-                if told.iter().any(|d| d.place.line == place.line) {
-                    continue;
+pub fn check(files: &[(String, String)]) -> Found {
+    stacker::grow(STACK, || {
+        let mut found = Found::default();
+        let mut read = Vec::new();
+        let mut own = used::Own::default();
+        for (file, text) in files {
+            match full_moon::parse(text) {
+                Ok(ast) => {
+                    own.add(&ast);
+                    read.push((file, ast));
                 }
-                let message = format!("this is not plain Lua: {}", e.error_message());
-                let d = Diagnostic::error("script::dialect", place, message);
-                told.push(d.hint("write it as in Lua 5.1: x = x + 1, no types, no continue, no //"));
+                Err(errors) => found.told.extend(not_plain(file, &errors)),
             }
-            told
         }
+        for (file, ast) in &read {
+            let mut names = Names::default();
+            names.visit_ast(ast);
+            let mut reader = Reader { file, names: names.0, told: Vec::new() };
+            reader.visit_ast(ast);
+            found.told.append(&mut reader.told);
+            used::check(file, ast, &own, &mut found);
+        }
+        found
     })
+}
+
+/// Tells what is not plain Lua.
+fn not_plain(file: &str, errors: &[full_moon::Error]) -> Vec<Diagnostic> {
+    let mut told: Vec<Diagnostic> = Vec::new();
+    for e in errors.iter().take(100) {
+        let at = e.range().0;
+        let place = Place { file: file.to_owned(), line: at.line() as u32, column: at.character() as u32 };
+        // What follows on the same line follows from the first.
+        if told.iter().any(|d| d.place.line == place.line) {
+            continue;
+        }
+        let message = format!("this is not plain Lua: {}", e.error_message());
+        let d = Diagnostic::error("script::dialect", place, message);
+        told.push(d.hint("write it as in Lua 5.1: x = x + 1, no types, no continue, no //"));
+    }
+    told
 }
 
 /// Which names are given a condition or a value wherever they are given anything.
@@ -118,6 +147,20 @@ impl Visitor for Reader<'_> {
                         "script::operator",
                         message,
                         "write :is(\"open\"), :within(…), set_to(…), or compare what run:value(…) gives",
+                    );
+                }
+                BinOp::LessThan(sign)
+                | BinOp::LessThanEqual(sign)
+                | BinOp::GreaterThan(sign)
+                | BinOp::GreaterThanEqual(sign)
+                    if self.is_handle(lhs) || self.is_handle(rhs) =>
+                {
+                    let message = format!("Lua's {} does not work on conditions and values", word(sign));
+                    self.tell(
+                        sign,
+                        "script::operator",
+                        message,
+                        "write :below(…), :above(…), :at_most(…) or :at_least(…)",
                     );
                 }
                 BinOp::Caret(sign) => {
@@ -196,8 +239,13 @@ fn is_handle(e: &Expression, names: &BTreeMap<String, bool>) -> bool {
 fn gives_handle(call: &FunctionCall) -> bool {
     let Prefix::Name(name) = call.prefix() else { return false };
     let begins = matches!(call.suffixes().next(), Some(Suffix::Call(_)));
-    let name = word(name);
-    begins && WORDS.iter().any(|w| w.on == On::Script && w.name == name && matches!(w.gives, "Condition" | "Value"))
+    begins && gives(&word(name)).is_some()
+}
+
+/// What a word of the script gives, when that is a condition or a value.
+fn gives(name: &str) -> Option<&'static str> {
+    let found = WORDS.iter().find(|w| w.on == On::Script && w.name == name)?;
+    matches!(found.gives, "Condition" | "Value").then_some(found.gives)
 }
 
 fn word(token: &TokenReference) -> String {

@@ -41,6 +41,10 @@ pub struct Point {
     pub words: Vec<String>,
     /// Which of the three values it has.
     pub layers: Vec<Layer>,
+    /// The instrument's range, SI, where that is known: a transmitter says little outside of it.
+    pub range: Option<(f64, f64)>,
+    /// The ends of the gauge's scale, SI, where it has one: nothing is shown outside of it.
+    pub scale: Option<(f64, f64)>,
 }
 
 /// Something a trainee may operate.

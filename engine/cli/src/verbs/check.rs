@@ -62,5 +62,13 @@ fn as_json(good: bool, told: &[Diagnostic], models: &[Model]) -> String {
             json!({"exercise": m.exercise, "marks": marks, "out_of": out_of, "reasons": m.graded.standing.reasons()})
         })
         .collect();
+    let told: Vec<_> = told
+        .iter()
+        .map(|d| {
+            let mut one = json!(d);
+            one["text"] = json!(told::line_of(d));
+            one
+        })
+        .collect();
     json!({"format": "faultwright-check/1", "usable": good, "told": told, "models": models}).to_string()
 }

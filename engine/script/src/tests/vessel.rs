@@ -11,6 +11,8 @@ fn point(name: &str, symbol: &str, words: &[&str], layers: &[Layer]) -> Point {
         unit: unit(symbol).unwrap(),
         words: words.iter().map(|w| (*w).to_string()).collect(),
         layers: layers.to_vec(),
+        range: None,
+        scale: None,
     }
 }
 

@@ -121,7 +121,7 @@ impl Form<'_> {
             return self.time("at").map_or(Moment::ByStory, |t| Moment::At(Tick(t)));
         }
         if let Some(c) = self.present_condition("when") {
-            return Moment::When(self.formula(c));
+            return Moment::When(self.formula("when", c));
         }
         match self.given.get("after") {
             Some(Value::Table(pair)) => {
@@ -135,7 +135,7 @@ impl Form<'_> {
                 let at = self.at("after");
                 let ticks = hand::ticks(self.desk, &at, time);
                 match (c, ticks) {
-                    (Some(c), Some(t)) => Moment::After(self.formula(c), t),
+                    (Some(c), Some(t)) => Moment::After(self.formula("after", c), t),
                     _ => Moment::ByStory,
                 }
             }
@@ -153,13 +153,13 @@ impl Form<'_> {
             let place = self.place.clone();
             let acting = Kind::Truth(Observable::Fault(self.name.clone()));
             let c = self.desk.condition(acting, &place);
-            return Moment::After(self.formula(c), ticks);
+            return Moment::After(self.formula("lasts", c), ticks);
         }
         if let Some(t) = self.time("clears_at") {
             return Moment::At(Tick(t));
         }
         match self.present_condition("clears_when") {
-            Some(c) => Moment::When(self.formula(c)),
+            Some(c) => Moment::When(self.formula("clears_when", c)),
             None => Moment::ByStory,
         }
     }
@@ -173,7 +173,8 @@ impl Form<'_> {
         }
     }
 
-    fn formula(&mut self, c: ConditionId) -> monitor::Formula {
+    fn formula(&mut self, field: &'static str, c: ConditionId) -> monitor::Formula {
+        self.desk.asked.push((self.desk.faults.len(), field, c));
         self.desk.shelf.formula(c, &mut self.desk.row)
     }
 }

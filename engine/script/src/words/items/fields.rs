@@ -38,6 +38,7 @@ pub static FIELDS: &[Field] = fields! {
         brief: "string", "What the trainee is told before the run.";
         trends: "string[]", "Instruments whose trends the debrief draws.";
         pass: "number", "Marks needed to pass.";
+        out_of: "number", "Marks of all items together, as you counted them: check tells when they do not add up.";
     }
     fault {
         on needed: "string", "The component, instrument, lamp, gauge or alarm.";

@@ -24,6 +24,7 @@ impl Form<'_> {
             plant: self.text("plant").unwrap_or_default(),
             lasts: Tick(lasts.unwrap_or_default()),
             pass: self.marks("pass"),
+            out_of: self.marks("out_of"),
             ..Heading::default()
         };
         if self.given.contains_key("plant") && heading.plant != names.plant {
