@@ -22,6 +22,7 @@ mod electrical_part;
 #[cfg(test)]
 mod electrical_tests;
 mod electrical_words;
+mod heavy_oil_part;
 pub mod instruments;
 pub mod ledger;
 pub mod liquid;

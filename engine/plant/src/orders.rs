@@ -262,6 +262,10 @@ impl BoilerPart {
                 }
                 self.by_hand.main_valve = w == 0;
             }
+            (Handle::FuelChoice, Order::Word(w)) => match &mut self.lance {
+                Some(l) => l.chosen = w == 1,
+                None => return Some(Err("there is no lance for heavy oil".into())),
+            },
             (Handle::FiringMode, Order::Word(w)) => self.master.set_automatic(w == 1),
             (Handle::FiringMode, Order::Dial(x)) => self.master.set_point = x,
             (Handle::FiringOutput, Order::Dial(x)) => {
@@ -291,6 +295,7 @@ impl BoilerPart {
             Handle::TripReset => Setting::default(),
             Handle::Pilot => word(usize::from(!self.management.orders().pilot_valve)),
             Handle::MainFuel => word(usize::from(!self.management.orders().main_valve)),
+            Handle::FuelChoice => word(usize::from(self.lance.as_ref().is_some_and(|l| l.chosen))),
             Handle::FiringMode => {
                 Setting { word: Some(usize::from(self.master.automatic())), dial: Some(self.master.set_point) }
             }
@@ -330,7 +335,10 @@ impl BoilerPart {
             damper: self.draught.damper(),
             flame: self.burner.flame_signal(),
             level_low_low: on(self.reads.low_water),
-            fuel_pressure_low: on(self.reads.low_fuel),
+            fuel_pressure_low: match &self.lance {
+                Some(l) if l.chosen => on(l.low_fuel),
+                _ => on(self.reads.low_fuel),
+            },
             steam_pressure_high: on(self.reads.high_pressure),
             control_air_low: on(self.reads.low_air),
             emergency_stop: self.emergency_stop,

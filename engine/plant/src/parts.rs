@@ -8,6 +8,7 @@ use crate::condenser_part::CondenserPart;
 use crate::control::{Elements, Mode, PiController, ThreeElement};
 use crate::cooling_part::{HeaterPart, ThermostatPart};
 use crate::electrical_part::ElectricalPart;
+use crate::heavy_oil_part::LancePart;
 use crate::instruments::{Signal, Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
 use crate::liquid::{LinkId, Network};
@@ -189,6 +190,8 @@ pub struct BoilerPart {
     pub shut_off: usize,
     pub fuel_valve: usize,
     pub atomised_at: LiquidNode,
+    /// The lance for heavy oil, if there is one.
+    pub lance: Option<LancePart>,
     /// What the panel asks for in manual.
     pub by_hand: BurnerOrders,
     /// The damper follows the firing master even in manual.

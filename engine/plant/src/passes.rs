@@ -63,7 +63,8 @@ impl Parts {
         let say = |p: PointId| signal[usize::from(p.0)];
         let released = b.management.state() == BurnerState::Firing;
         let signals = crate::boiler::BurnerSignals { hold_off: !b.master.fire_wanted(), ..signals };
-        b.master.step(DT, say(b.reads.pressure), say(b.reads.air_flow), say(b.reads.fuel_flow), released);
+        let fuel_flow = say(b.reads.fuel_flow) + b.lance.as_ref().map_or(0.0, |l| say(l.flow));
+        b.master.step(DT, say(b.reads.pressure), say(b.reads.air_flow), fuel_flow, released);
         let mut by_hand = b.by_hand;
         by_hand.firing = b.master.firing();
         if b.damper_follows {
@@ -78,7 +79,12 @@ impl Parts {
         let i = (x as usize).min(b.fuel_cam.len() - 2);
         let opening = b.fuel_cam[i] + (x - i as f64) * (b.fuel_cam[i + 1] - b.fuel_cam[i]);
         self.valves[b.fuel_valve].actuator.set_command(opening);
-        self.valves[b.shut_off].actuator.set_command(f64::from(u8::from(orders.main_valve)));
+        let heavy = b.lance.as_ref().is_some_and(|l| l.chosen);
+        self.valves[b.shut_off].actuator.set_command(f64::from(u8::from(orders.main_valve && !heavy)));
+        if let Some(l) = &b.lance {
+            self.valves[l.fuel_valve].actuator.set_command(opening);
+            self.valves[l.shut_off].actuator.set_command(f64::from(u8::from(orders.main_valve && heavy)));
+        }
     }
 
     /// Before the first tick: the instruments stand at what is true.
@@ -185,6 +191,7 @@ impl Parts {
             }
         }
         for (i, net) in self.circuits.iter_mut().enumerate() {
+            net.thicken();
             match net.solve() {
                 Ok(_) | Err(Trouble::NotSettled(_)) => {}
                 Err(Trouble::NotFinite(part)) => {
@@ -241,18 +248,20 @@ impl Parts {
     }
 
     fn fire(&mut self) {
+        let Some(fed) = self.boiler.as_ref().map(|b| self.fuel_fed(b)) else { return };
         let Some(b) = &mut self.boiler else { return };
         let orders = *b.management.orders();
         b.draught.step(DT, b.fan_on, orders.damper, b.furnace.stack_temperature(), self.ambient);
         let net = &self.circuits[b.nozzle.circuit];
         let furnace_pressure = ATMOSPHERE + b.draught.furnace_pressure();
-        let fuel = net.mass_flow(b.nozzle.link).max(0.0);
         b.burner.step(
             DT,
             &BurnerInput {
                 igniter: orders.igniter,
                 pilot_valve: orders.pilot_valve,
-                fuel,
+                fuel: fed.fuel,
+                residual: fed.residual,
+                residual_goodness: fed.goodness,
                 air: b.draught.flow(),
                 atomising_pressure: net.pressure(b.atomised_at.node) - furnace_pressure,
             },
@@ -260,7 +269,8 @@ impl Parts {
         let input = FurnaceInput {
             fuel_lit: b.burner.fuel_lit(),
             fuel_unlit: b.burner.fuel_unlit(),
-            fuel_temperature: net.temperature(net.upstream(b.nozzle.link)),
+            residual: if fed.fuel > 0.0 { fed.residual / fed.fuel } else { 0.0 },
+            fuel_temperature: fed.temperature,
             flame: b.burner.main_lit() || b.burner.pilot_lit(),
             atomising: b.burner.atomising(),
             air: b.draught.flow(),

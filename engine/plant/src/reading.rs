@@ -11,6 +11,8 @@ pub enum Source {
     LiquidPressure(LiquidNode),
     /// Temperature there, K.
     LiquidTemperature(LiquidNode),
+    /// Kinematic viscosity there, m2/s.
+    LiquidViscosity(LiquidNode),
     /// Flow along a link, kg/s.
     LiquidFlow(LiquidLink),
     /// Level of an open tank above its bottom, m.
@@ -107,6 +109,7 @@ impl Source {
         match self {
             Source::LiquidPressure(n) => p.circuits[n.circuit].pressure(n.node),
             Source::LiquidTemperature(n) => p.circuits[n.circuit].temperature(n.node),
+            Source::LiquidViscosity(n) => p.circuits[n.circuit].viscosity_at(n.node),
             Source::LiquidFlow(l) => p.circuits[l.circuit].mass_flow(l.link),
             Source::TankLevel(i) => p.tanks[i].tank.level(),
             Source::TankTemperature(i) => p.tanks[i].tank.temperature(),

@@ -43,7 +43,7 @@ fn impossible(h: &Hand) -> Option<String> {
         // Services at 75 degC are the hottest thing that cooling water meets; a pump on a shut valve adds to it.
         Store::Liquid { fluid: Fluid::SeaWater | Fluid::FreshWater, .. } => 373.0,
         Store::Liquid { fluid: Fluid::FeedWater, .. } => 490.0,
-        Store::Liquid { fluid: Fluid::DieselOil, .. } => 450.0,
+        Store::Liquid { fluid: Fluid::DieselOil | Fluid::HeavyOil, .. } => 450.0,
         _ => 1500.0,
     };
     for s in h.plant.stores() {

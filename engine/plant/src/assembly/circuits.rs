@@ -41,6 +41,7 @@ impl Draft<'_> {
                     ("fresh water", Fluid::FreshWater),
                     ("feed water", Fluid::FeedWater),
                     ("diesel oil", Fluid::DieselOil),
+                    ("heavy oil", Fluid::HeavyOil),
                 ],
             );
             self.circuits.push(CircuitDraft {

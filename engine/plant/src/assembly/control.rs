@@ -301,6 +301,10 @@ impl Draft<'_> {
             low_fuel: need(&reads[2], "burner management")?,
             low_air: need(&reads[3], "burner management")?,
         };
+        let lance = match &b.lance {
+            Some(l) => Some(self.lance_part(l)?),
+            None => None,
+        };
         Some(BoilerPart {
             tag: Tag::new(&tag),
             furnace_tag: Tag::new(&furnace_tag),
@@ -322,6 +326,7 @@ impl Draft<'_> {
             shut_off: valve(&fuel[1])?,
             fuel_valve: valve(&fuel[0])?,
             atomised_at,
+            lance,
             by_hand: BurnerOrders::default(),
             damper_follows: false,
             emergency_stop: false,

@@ -18,6 +18,7 @@ impl Draft<'_> {
                 "furnace" => self.furnace(c),
                 "draught fan" => self.draught_fan(c),
                 "burner" => self.burner(d, c),
+                "heavy-oil lance" => self.lance(d, c),
                 _ => {}
             }
         }
@@ -134,6 +135,7 @@ impl Draft<'_> {
                 ("emergency stop", (&["push", "release"], Handle::EmergencyStop)),
                 ("reset", (&["reset"], Handle::TripReset)),
                 ("pilot", (&["on", "off"], Handle::Pilot)),
+                ("fuel", (&["diesel oil", "heavy oil"], Handle::FuelChoice)),
                 ("main fuel", (&["open", "shut"], Handle::MainFuel)),
             ],
         );

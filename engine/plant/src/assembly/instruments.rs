@@ -30,6 +30,9 @@ impl Draft<'_> {
         let mut choices: Vec<(&str, Source, D)> = vec![];
         if let Some(n) = self.liquid_nodes.get(&of.tag) {
             choices.push(("pressure", Source::LiquidPressure(*n), D::Pressure));
+            if self.circuits[n.circuit].builder.fluid().viscosity_law().is_some() {
+                choices.push(("viscosity", Source::LiquidViscosity(*n), D::KinematicViscosity));
+            }
             if of.kind != "tank" {
                 choices.push(("temperature", Source::LiquidTemperature(*n), D::Temperature));
             }

@@ -14,6 +14,7 @@ mod electrical_loads;
 mod fields;
 mod fire;
 mod instruments;
+mod lance;
 mod machines;
 mod steam;
 
@@ -61,6 +62,7 @@ pub const KINDS: &[&str] = &[
     "generator",
     "heat load",
     "heated tank",
+    "heavy-oil lance",
     "heating coil",
     "into drum",
     "junction",
@@ -135,6 +137,8 @@ pub enum Handle {
     TripReset,
     /// Pilot and igniter in manual.
     Pilot,
+    /// Which fuel: diesel oil or heavy oil.
+    FuelChoice,
     /// Main fuel in manual.
     MainFuel,
     /// Firing master: manual or automatic, and its set point.
@@ -271,6 +275,7 @@ pub struct BoilerDraft {
     pub draught: Option<(String, Draught)>,
     pub burner: Option<(String, Burner, [String; 4])>,
     pub management: Option<(String, BurnerManagement, [String; 4])>,
+    pub lance: Option<lance::LanceDraft>,
     pub master: Option<(FiringMaster, boiler::FiringFigures)>,
 }
 

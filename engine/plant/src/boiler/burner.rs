@@ -60,12 +60,16 @@ pub struct BurnerInput {
     pub igniter: bool,
     /// The pilot valve is open and there is fuel behind it.
     pub pilot_valve: bool,
-    /// Fuel that comes out of the atomiser, kg/s.
+    /// Fuel that comes out of the atomisers, kg/s.
     pub fuel: f64,
     /// Air through the register, kg/s.
     pub air: f64,
     /// Atomising steam or air (or fuel for a pressure jet) over the furnace, Pa.
     pub atomising_pressure: f64,
+    /// Heavy oil in the fuel, kg/s, from a lance of its own.
+    pub residual: f64,
+    /// How well that lance atomises, 0 to 1.
+    pub residual_goodness: f64,
 }
 
 /// The burner's flames and its scanner.
@@ -115,6 +119,11 @@ impl Burner {
         // Main flame.
         self.atomising =
             ((i.atomising_pressure - p.atomising_min) / (p.atomising_good - p.atomising_min)).clamp(0.0, 1.0);
+        if i.residual > 0.0 {
+            // Each lance by its part of the fuel.
+            let part = i.residual / i.fuel;
+            self.atomising += part * (i.residual_goodness - self.atomising);
+        }
         let need = i.fuel * p.stoichiometric_air;
         let holds = i.fuel >= p.fuel_min
             && i.fuel <= p.fuel_max
@@ -201,8 +210,15 @@ mod tests {
     use super::*;
     use crate::boiler::sizing;
 
-    const FED: BurnerInput =
-        BurnerInput { igniter: true, pilot_valve: true, fuel: 0.032, air: 0.65, atomising_pressure: 6e5 };
+    const FED: BurnerInput = BurnerInput {
+        igniter: true,
+        pilot_valve: true,
+        fuel: 0.032,
+        air: 0.65,
+        atomising_pressure: 6e5,
+        residual: 0.0,
+        residual_goodness: 1.0,
+    };
 
     fn after(b: &mut Burner, seconds: f64, i: BurnerInput) {
         for _ in 0..(seconds * 10.0).round() as usize {
@@ -256,5 +272,27 @@ mod tests {
         assert!(!b.flame_signal());
         b.failings.scanner_lying = true;
         assert!(b.flame_signal() && !b.main_lit());
+    }
+
+    #[test]
+    fn badly_atomised_heavy_oil_loses_the_flame_and_half_of_it_smokes() {
+        let heavy = |goodness: f64| BurnerInput {
+            pilot_valve: false,
+            igniter: false,
+            atomising_pressure: 0.0,
+            residual: 0.032,
+            residual_goodness: goodness,
+            ..FED
+        };
+        let mut b = lit();
+        after(&mut b, 20.0, heavy(1.0));
+        assert!(b.main_lit() && b.atomising() == 1.0, "its own lance counts, not the diesel oil's pressure");
+        after(&mut b, 1.0, heavy(0.4));
+        assert!(b.main_lit() && (b.atomising() - 0.4).abs() < 1e-12);
+        after(&mut b, 0.1, heavy(0.0));
+        assert!(!b.main_lit());
+        let mut b = lit();
+        after(&mut b, 1.0, BurnerInput { residual: 0.016, residual_goodness: 0.5, ..FED });
+        assert!((b.atomising() - 0.75).abs() < 1e-12, "half and half: {}", b.atomising());
     }
 }

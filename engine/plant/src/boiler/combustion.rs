@@ -125,4 +125,20 @@ mod tests {
         }
         assert!(at(0.8, 1.0, 0.0).smoke > at(1.0, 1.0, 0.0).smoke);
     }
+
+    #[test]
+    fn a_mixed_fuel_brings_the_heat_of_both_and_a_bad_flame_of_heavy_oil_smokes() {
+        let (d, r) = (Fuel::DISTILLATE, Fuel::RESIDUAL);
+        assert_eq!(d.with(&r, 0.0), d);
+        let mixed = d.with(&r, 0.3);
+        let heat = 0.7 * d.lower_heating_value + 0.3 * r.lower_heating_value;
+        assert!((mixed.lower_heating_value / heat - 1.0).abs() < 1e-12);
+        let air = 0.7 * d.stoichiometric_air() + 0.3 * r.stoichiometric_air();
+        assert!((mixed.stoichiometric_air() / air - 1.0).abs() < 1e-12);
+        // Heavy oil wants about 13.9 kg of air (handbook class of value, from memory).
+        assert!((13.5..14.3).contains(&r.stoichiometric_air()), "{}", r.stoichiometric_air());
+        let p = BurningParams::OWN;
+        let at = |goodness: f64| burn(&p, &r, 0.1, 0.12 * r.stoichiometric_air(), goodness, 0.0);
+        assert!(at(1.0).smoke == 0.0 && at(0.5).smoke > 0.5 && at(0.5).unburnt > 0.0);
+    }
 }

@@ -38,6 +38,34 @@ impl Fuel {
         specific_heat: 2000.0,
     };
 
+    /// Heavy fuel oil of half a per cent sulphur: C 86.5, H 11.5, S 0.5, O 0.5 % by mass, the rest nitrogen, ash and
+    /// water that are not followed; 41.0 MJ/kg, 2.0 kJ/(kg K) (classes of value, from memory).
+    pub const RESIDUAL: Fuel = Fuel {
+        carbon: 0.865,
+        hydrogen: 0.115,
+        sulphur: 0.005,
+        oxygen: 0.005,
+        lower_heating_value: 41.0e6,
+        specific_heat: 2000.0,
+    };
+
+    /// This fuel with a part (by mass, 0 to 1) of another in it. None of it is the fuel itself, to the bit.
+    #[must_use]
+    pub fn with(&self, other: &Fuel, part: f64) -> Fuel {
+        if part <= 0.0 {
+            return *self;
+        }
+        let mix = |a: f64, b: f64| a + part * (b - a);
+        Fuel {
+            carbon: mix(self.carbon, other.carbon),
+            hydrogen: mix(self.hydrogen, other.hydrogen),
+            sulphur: mix(self.sulphur, other.sulphur),
+            oxygen: mix(self.oxygen, other.oxygen),
+            lower_heating_value: mix(self.lower_heating_value, other.lower_heating_value),
+            specific_heat: mix(self.specific_heat, other.specific_heat),
+        }
+    }
+
     /// Oxygen for complete burning, mol/kg.
     #[must_use]
     pub fn oxygen_need(&self) -> f64 {

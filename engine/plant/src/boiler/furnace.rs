@@ -66,6 +66,8 @@ pub struct FurnaceInput {
     pub fuel_lit: f64,
     /// Fuel admitted without flame, kg/s.
     pub fuel_unlit: f64,
+    /// Part of the fuel that is heavy oil, 0 to 1.
+    pub residual: f64,
     /// Temperature of the fuel, K.
     pub fuel_temperature: f64,
     /// A pilot or main flame burns.
@@ -151,7 +153,7 @@ impl Furnace {
     /// One tick of `dt` seconds. A puff of this tick is in [`Furnace::puff`].
     pub fn step(&mut self, dt: f64, i: &FurnaceInput) -> FurnaceHeat {
         let p = self.params;
-        let fuel = &p.fuel;
+        let fuel = &p.fuel.with(&Fuel::RESIDUAL, i.residual);
         let flow = i.air / 101_325.0 * FLUE_GAS_CONSTANT * self.exit_temperature;
         let vapour =
             self.vapour.step(dt, i.fuel_unlit, flow, i.flame, fuel.lower_heating_value, fuel.stoichiometric_air());

@@ -21,6 +21,7 @@
 //!
 //! [`sizing`] holds the figures of our own boiler.
 
+pub mod atomiser;
 pub mod burner;
 pub mod carry_over;
 pub mod circulation;
@@ -39,6 +40,7 @@ pub mod superheater;
 pub mod tubes;
 pub mod vapour;
 
+pub use atomiser::AtomiserParams;
 pub use burner::{Burner, BurnerInput, BurnerParams};
 pub use draught::{Draught, DraughtParams, Purge, PurgeParams};
 pub use drum::{Bubbles, Drum, DrumFlows, DrumParams, DrumState};

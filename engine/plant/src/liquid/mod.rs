@@ -12,6 +12,7 @@ pub mod network;
 pub mod pump_curve;
 pub mod transport;
 pub mod valve_law;
+pub mod viscosity;
 
 pub use fluid::Fluid;
 pub use layout::{GRAVITY, LinkId, LinkKind, LinkParams, Mistake, NetworkBuilder, NodeId};
@@ -20,6 +21,7 @@ pub use network::{Effort, Network, Trouble};
 pub use pump_curve::PumpCurve;
 pub use transport::Account;
 pub use valve_law::Characteristic;
+pub use viscosity::Walther;
 
 #[cfg(test)]
 mod tests;

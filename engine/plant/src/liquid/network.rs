@@ -23,9 +23,10 @@
 //! Units: heads in m of the liquid above the ship's datum, atmospheric pressure being zero; flows in m3/s.
 
 use super::fluid::Fluid;
-use super::layout::{GRAVITY, Layout, LinkId, NO_ROW, NodeId};
+use super::layout::{GRAVITY, Layout, LinkId, LinkKind, NO_ROW, NodeId};
 use super::link_law::{Law, Setting};
 use super::transport::Transport;
+use base::maths::{exp, ln};
 use base::units::ATMOSPHERE;
 use std::sync::Arc;
 
@@ -44,6 +45,8 @@ const FLAP_HEAD: f64 = 1e-9;
 #[derive(Clone, Debug)]
 pub(super) struct LinkState {
     pub flow: f64,
+    /// Viscosity of the liquid in it, m2/s.
+    viscosity: f64,
     law: Law,
     /// Its flap is shut.
     flap_shut: bool,
@@ -112,7 +115,13 @@ impl Network {
         let setting = Setting::default();
         let links_state = layout.graph.edge_weights().map(|l| {
             let law = Law::new(&l.params.kind, &setting, layout.viscosity);
-            LinkState { flow: law.ordinary(&l.params.kind), law, flap_shut: false, setting }
+            LinkState {
+                flow: law.ordinary(&l.params.kind),
+                viscosity: layout.viscosity,
+                law,
+                flap_shut: false,
+                setting,
+            }
         });
         Network {
             links: links_state.collect(),
@@ -190,11 +199,32 @@ impl Network {
             let kind = &layout.graph.raw_edges()[link.0 as usize].weight.params.kind;
             let passed = state.passes();
             state.setting = setting;
-            state.law = Law::new(kind, &setting, layout.viscosity);
+            state.law = Law::new(kind, &setting, state.viscosity);
             if !passed && state.passes() {
                 state.flow = state.law.ordinary(kind);
             }
             self.changed = true;
+        }
+    }
+
+    /// Takes the viscosity in every pipe from the temperature of what runs into it, rounded to 1 %, where the
+    /// liquid's goes with temperature; to be called before [`Network::solve`]. Valves, strainers and nozzles keep
+    /// their law: what thick oil loses in them is small beside the pipes (own choice).
+    pub fn thicken(&mut self) {
+        let Some(law) = self.layout.fluid.viscosity_law() else { return };
+        for k in 0..self.links.len() {
+            let kind = self.layout.graph.raw_edges()[k].weight.params.kind;
+            if !matches!(kind, LinkKind::Pipe { .. }) {
+                continue;
+            }
+            let temperature = self.temperature(self.upstream(LinkId(k as u32)));
+            let viscosity = exp((100.0 * ln(law.at(temperature))).round() / 100.0);
+            let link = &mut self.links[k];
+            if link.viscosity != viscosity {
+                link.viscosity = viscosity;
+                link.law = Law::new(&kind, &link.setting, viscosity);
+                self.changed = true;
+            }
         }
     }
 

@@ -28,7 +28,7 @@ pub mod set;
 pub mod sizing;
 pub mod turning;
 pub mod vibration;
-pub mod viscosity;
+pub use crate::liquid::viscosity;
 
 pub use expansion::{Expansion, ExpansionParams};
 pub use governor::{Changer, Governor, GovernorParams};

@@ -62,11 +62,14 @@ impl Front {
             fuel,
             air: self.draught.flow(),
             atomising_pressure: self.fuel_pressure,
+            residual: 0.0,
+            residual_goodness: 1.0,
         };
         self.burner.step(dt, &i);
         let f = FurnaceInput {
             fuel_lit: self.burner.fuel_lit(),
             fuel_unlit: self.burner.fuel_unlit(),
+            residual: 0.0,
             fuel_temperature: 300.0,
             flame: self.burner.pilot_lit() || self.burner.main_lit(),
             atomising: self.burner.atomising(),

@@ -208,3 +208,43 @@ fn figures_that_make_no_sense_are_all_told() {
     let parts: Vec<&str> = mistakes.iter().map(|m| m.part.as_str()).collect();
     assert_eq!(parts, ["thin pipe", "loop", "c"]);
 }
+
+/// Hagen and Poiseuille: `Q = pi g dh D^4 / (128 nu L)`, with the viscosity of what runs in.
+#[test]
+fn cold_heavy_oil_creeps_and_warm_oil_runs() {
+    let mut b = NetworkBuilder::new(Fluid::HeavyOil);
+    let (tank, end) = (b.reservoir("tank", 0.0), b.reservoir("end", 0.0));
+    let middle = b.junction("middle", 0.0, 0.005);
+    let half = LinkKind::Pipe { length: 10.0, diameter: 0.03, roughness: 5e-5, minor_loss: 0.0 };
+    let (first, second) = (b.link("first", tank, middle, half), b.link("second", middle, end, half));
+    let mut net = b.build().unwrap();
+    net.set_head(tank, 20.0);
+    let mut flows = vec![];
+    for celsius in [25.0, 50.0, 125.0] {
+        net.set_temperature(tank, 273.15 + celsius);
+        net.fill_at(273.15 + celsius);
+        net.thicken();
+        net.solve().unwrap();
+        let flow = net.flow(first);
+        assert!((flow - net.flow(second)).abs() < 1e-12);
+        if celsius < 60.0 {
+            let nu = net.viscosity_at(middle);
+            let by_hand = std::f64::consts::PI * GRAVITY * 20.0 * 8.1e-7 / (128.0 * nu * 20.0);
+            assert!((flow / by_hand - 1.0).abs() < 0.011, "{celsius} degC: {flow} {by_hand}");
+        }
+        flows.push(flow);
+    }
+    assert!(flows[1] > 5.0 * flows[0] && flows[2] > 5.0 * flows[1], "{flows:?}");
+    // Cold oil in the line and warm oil behind it: the flow grows as the cold is pushed out.
+    net.fill_at(298.15);
+    net.set_temperature(tank, 273.15 + 125.0);
+    net.thicken();
+    net.solve().unwrap();
+    let cold = net.flow(first);
+    for _ in 0..6000 {
+        net.thicken();
+        net.solve().unwrap();
+        net.carry(0.1);
+    }
+    assert!(net.flow(first) > 5.0 * cold && net.temperature(middle) > 273.15 + 120.0);
+}

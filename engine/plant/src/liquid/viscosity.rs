@@ -1,4 +1,4 @@
-//! Viscosity of lubricating oil over temperature.
+//! Viscosity of oils over temperature: lubricating oil and heavy fuel oil.
 //!
 //! Walther's equation in the form of ASTM D341: `log10(log10(v + 0.7)) = A - B log10(T)`, `v` the kinematic viscosity in mm2/s and `T` in K,
 //! through two points. Valid from 2 mm2/s up and above the pour point (about -10 degC for such oils).
@@ -25,6 +25,10 @@ impl Walther {
         let b = (w(cold.1) - w(hot.1)) / (y - x);
         Some(Walther { a: w(cold.1) + b * x, b })
     }
+
+    /// Heavy fuel oil of 380 mm2/s at 50 degC and 35 mm2/s at 100 degC: the grade RMG 380, with what its name had
+    /// been at 100 degC (ISO 8217, from memory).
+    pub const HEAVY_OIL: Walther = Walther { a: 9.273419583698066, b: 3.531396780482136 };
 
     /// Kinematic viscosity, m2/s, at a temperature, K.
     #[must_use]
@@ -67,5 +71,24 @@ mod tests {
     fn what_thickens_with_heat_is_refused() {
         assert!(Walther::through((313.15, 6e-6), (373.15, 46e-6)).is_none());
         assert!(Walther::through((373.15, 46e-6), (313.15, 6e-6)).is_none());
+    }
+
+    #[test]
+    fn heavy_oil_is_what_its_grade_says_and_wants_the_usual_heating() {
+        let v = Walther::through((323.15, 380e-6), (373.15, 35e-6)).unwrap();
+        for t in [290.0, 323.15, 373.15, 410.0] {
+            assert!((v.at(t) / Walther::HEAVY_OIL.at(t) - 1.0).abs() < 1e-9);
+        }
+        // 10 to 18 mm2/s want about 125 to 140 degC (common practice).
+        assert!((12e-6..18e-6).contains(&v.at(398.15)) && (9e-6..13e-6).contains(&v.at(413.15)));
+    }
+
+    /// A worked example of ASTM D341 that is on public record: 32 mm2/s at 313 K and 5.4 at 373 K make A 9.5259,
+    /// B 3.7449 and 8.5 mm2/s at 353 K.
+    #[test]
+    fn a_worked_example_of_the_standard() {
+        let v = Walther::through((313.0, 32e-6), (373.0, 5.4e-6)).unwrap();
+        assert!((v.a - 9.5259).abs() < 1e-3 && (v.b - 3.7449).abs() < 5e-4, "{v:?}");
+        assert!((v.at(353.0) - 8.5e-6).abs() < 0.05e-6, "{}", v.at(353.0));
     }
 }
