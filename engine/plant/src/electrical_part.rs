@@ -1,9 +1,9 @@
 //! The electrical plant as the plant has it: the switchboard, what joins its sets to water, air and fuel, what hangs
 //! on which bus, what is told of it, and its account for the ledger.
 //!
-//! One tick: the motors' powers of the tick before are the load; the board steps; the engines' heat goes into their
-//! cooling water, their fuel and starting air out of tank and receiver; then motors, valves, heaters and fans look whether their
-//! bus is live. A motor that runs up draws five times its rated volt-amperes at a power factor of 0.3 (common practice
+//! One tick: first the engines' heat goes into their cooling water, their fuel and starting air out of tank and receiver; motors,
+//! valves, heaters and fans look whether their bus is live; last, when all has given and taken its power, the board steps, so
+//! that what drives a generator from outside does so within the tick. A motor that runs up draws five times its rated volt-amperes at a power factor of 0.3 (common practice
 //! for direct starting); running, it has 0.86. A machine that names no feeder hangs on the first bus; valves and
 //! instruments hang on the battery's bus, or on the first when there is none.
 //! Sequential restart: a motor whose feeder says so and which ran when its bus went dead starts again so long after the
@@ -300,7 +300,36 @@ impl Parts {
         }
     }
 
-    /// The electrical plant's tick: before everything that it feeds.
+    /// Engines draw on the plant, before the circuits: their heat goes into the cooling water, their starting air and fuel,
+    /// as they used them in the tick before, out of receiver and tank.
+    pub fn engines(&mut self) {
+        self.around_sets();
+        let Some(e) = &mut self.electrical else { return };
+        for (i, (s, j)) in e.board.sets.iter_mut().zip(&e.joins).enumerate() {
+            let heat = s.cool(self.ambient, DT);
+            let Some(d) = &s.diesel else { continue };
+            if let Some(l) = j.water {
+                self.circuits[l.circuit].set_heat(l.link, heat);
+            }
+            if let Some(v) = j.air
+                && s.gives.air > 0.0
+            {
+                self.air.take(v, s.gives.air, DT);
+            }
+            let burnt = d.engine.account().fuel;
+            if let Some(t) = j.fuel
+                && burnt > e.burnt[i]
+            {
+                let (mass, tank) = (burnt - e.burnt[i], &mut self.tanks[t].tank);
+                let energy = mass * tank.enthalpy();
+                tank.add(-mass / DT, -energy / DT);
+                e.taken = (e.taken.0 + mass, e.taken.1 + energy);
+            }
+            e.burnt[i] = burnt;
+        }
+    }
+
+    /// The electrical plant's tick: after everything that drives a generator.
     pub fn electrical(&mut self) {
         let Some(e) = &mut self.electrical else { return };
         let u = e.board.params().voltage;
@@ -328,29 +357,6 @@ impl Parts {
         if let Some(b) = &self.boiler {
             on(e.feeders.fan, plain_load(b.draught.power(), RUNNING_FACTOR));
         }
-        self.around_sets();
-        let Some(e) = &mut self.electrical else { return };
         e.board.step(self.ambient, DT);
-        for (i, (s, j)) in e.board.sets.iter().zip(&e.joins).enumerate() {
-            let Some(d) = &s.diesel else { continue };
-            if let Some(l) = j.water {
-                self.circuits[l.circuit].set_heat(l.link, s.gives.water);
-            }
-            if let Some(v) = j.air
-                && s.gives.air > 0.0
-            {
-                self.air.take(v, s.gives.air, DT);
-            }
-            let burnt = d.engine.account().fuel;
-            if let Some(t) = j.fuel
-                && burnt > e.burnt[i]
-            {
-                let (mass, tank) = (burnt - e.burnt[i], &mut self.tanks[t].tank);
-                let energy = mass * tank.enthalpy();
-                tank.add(-mass / DT, -energy / DT);
-                e.taken = (e.taken.0 + mass, e.taken.1 + energy);
-            }
-            e.burnt[i] = burnt;
-        }
     }
 }

@@ -117,7 +117,7 @@ impl Parts {
     /// # Errors
     /// A sentence that names what is no longer a number or no longer possible.
     pub fn physics(&mut self) -> Result<(), String> {
-        self.electrical();
+        self.engines();
         self.thermostats();
         self.drives();
         self.liquids()?;
@@ -130,6 +130,7 @@ impl Parts {
         if let Some(c) = &mut self.condenser {
             c.after_steam(&self.steam, self.boiler.as_mut(), DT);
         }
+        self.electrical();
         self.tanks_and_coils();
         Ok(())
     }

@@ -333,7 +333,7 @@ impl DieselEngine {
     }
 
     /// Once a tick, before it works: state, oil and trips. Returns the starting air used and the power from the battery;
-    /// its heat comes from [`DieselEngine::heat`].
+    /// its heat comes from [`DieselEngine::cool`].
     pub fn step(&mut self, dt: f64, around: &EngineAround) -> EngineGives {
         let speed = around.speed;
         let (mut air, mut electric) = (0.0, 0.0);
@@ -370,17 +370,22 @@ impl DieselEngine {
         EngineGives { water: 0.0, air, electric }
     }
 
-    /// Once a tick, after its work is known: the block warms and gives heat. Returns the heat to the cooling stream, W.
-    pub fn heat(&mut self, dt: f64, around: &EngineAround) -> f64 {
+    /// Once a tick, after its work is known: the block warms.
+    pub fn warm(&mut self, dt: f64) {
+        self.temperature += self.to_block / self.params.block;
+        self.to_block = 0.0;
+        self.liners.heat(self.temperature, OVERHEAT, dt);
+    }
+
+    /// Once a tick: the block gives heat. Returns the heat to the cooling stream, W.
+    pub fn cool(&mut self, dt: f64, around: &EngineAround) -> f64 {
         let p = &self.params;
         let water = around.water.map_or(0.0, |s| {
             let c = s.mass_flow * s.heat_capacity;
             if c > 0.0 { (1.0 - exp(-p.to_water / c)) * c * (self.temperature - s.temperature) } else { 0.0 }
         });
         let lost = (p.to_fan * around.speed + p.to_room) * (self.temperature - around.room);
-        self.temperature += (self.to_block - (water + lost) * dt) / p.block;
-        self.to_block = 0.0;
-        self.liners.heat(self.temperature, OVERHEAT, dt);
+        self.temperature -= (water + lost) * dt / p.block;
         self.account.water += water * dt;
         self.account.lost += lost * dt;
         water

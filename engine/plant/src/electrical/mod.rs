@@ -15,6 +15,7 @@ pub mod phasor;
 pub mod protection;
 pub mod set;
 pub mod shaft;
+pub mod shore;
 pub mod switchboard;
 pub mod synchronising;
 #[cfg(test)]
@@ -29,7 +30,8 @@ pub use loads::{Consumer, ConsumerParams, Preferential, PreferentialParams, Shed
 pub use machine::{Machine, MachineParams};
 pub use phasor::{Load, Phasor};
 pub use protection::{Protection, ProtectionParams};
-pub use set::{Diesel, EmergencyStart, GeneratingSet};
+pub use set::{Diesel, EmergencyStart, GeneratingSet, Outside};
 pub use shaft::{Shaft, Turned};
-pub use switchboard::{BoardParams, Bus, ShoreSupply, Switchboard, Tie};
+pub use shore::ShoreSupply;
+pub use switchboard::{BoardParams, Bus, Switchboard, Tie};
 pub use synchronising::{Beside, Closure, Synchroniser, SynchroniserParams};

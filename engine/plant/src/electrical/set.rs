@@ -2,7 +2,7 @@
 //!
 //! One sub-step of `h` seconds: the angle runs on for half of it; the bus is solved; shaft, field and regulators go on
 //! with what that gave; the angle runs on for the other half (Stormer-Verlet, second order, with no drift of energy).
-//! The set is driven by its own diesel engine with its governor, or from outside by a torque that stands for the tick
+//! The set is driven by its own diesel engine with its governor, or from outside by torques and a power that stand for the tick
 //! (a turbine), in which case `changer` is the speed changer that the outside governor follows.
 //! Closing out of phase: the first current, estimated by subtransient reactances, hurts windings and coupling above
 //! three times rated current by the square of its excess (own choice).
@@ -13,6 +13,7 @@ use super::excitation::Excitation;
 use super::governor::{Governor, SpeedChanger};
 use super::machine::Machine;
 use super::protection::{Measured, Protection};
+use super::shaft::Turned;
 use super::synchronising::Closure;
 use crate::damage::Damage;
 use crate::machines::Side;
@@ -35,6 +36,17 @@ pub struct SetAround {
     pub starting: f64,
     /// There is fuel.
     pub fuel: bool,
+}
+
+/// Torques and power from outside, for a set without an engine of its own: they stand for the tick.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Outside {
+    /// Torque that drives, N m.
+    pub drive: f64,
+    /// Torque that opposes the turning, N m.
+    pub brake: f64,
+    /// Power that drives, W: steam's.
+    pub power: f64,
 }
 
 /// Automatic start of an emergency set.
@@ -72,8 +84,10 @@ pub struct GeneratingSet {
     pub changer: SpeedChanger,
     /// Its own engine; without one it is driven from outside.
     pub diesel: Option<Diesel>,
-    /// Torque from outside on its shaft in this tick, N m.
-    pub drive: f64,
+    /// What acts on its shaft from outside in this tick.
+    pub outside: Outside,
+    /// What its shaft did in the last tick: mean speed, what the outside brake and the powers took.
+    pub turned: Turned,
     /// Its breaker.
     pub breaker: Breaker,
     /// Its relays.
@@ -113,7 +127,8 @@ impl GeneratingSet {
             excitation,
             changer,
             diesel: None,
-            drive: 0.0,
+            outside: Outside::default(),
+            turned: Turned::default(),
             breaker,
             protection,
             emergency: None,
@@ -130,7 +145,8 @@ impl GeneratingSet {
     pub fn at_rest(&self) -> bool {
         self.machine.shaft.omega == 0.0
             && self.machine.flux == 0.0
-            && self.drive <= 0.0
+            && self.outside.drive <= self.outside.brake
+            && self.outside.power <= 0.0
             && self.diesel.as_ref().is_none_or(|d| d.engine.state() == EngineState::Stopped)
     }
 
@@ -177,7 +193,7 @@ impl GeneratingSet {
     pub(super) fn after(&mut self, h: f64) {
         let speed = self.machine.speed();
         let rated = *self.machine.params();
-        let (mut drive, mut brake) = (self.drive, 0.0);
+        let Outside { mut drive, mut brake, power } = self.outside;
         if let Some(d) = &mut self.diesel {
             let engine = &mut d.engine;
             let most = if engine.state() == EngineState::Running && speed < 0.9 {
@@ -193,17 +209,18 @@ impl GeneratingSet {
                 0.0
             };
             (drive, brake) = engine.torque(speed, demand, self.around.starting, h);
-        } else if drive < 0.0 {
-            (drive, brake) = (0.0, -drive);
         }
         let given = self.machine.power() * h;
-        let turned = self.machine.shaft.step(drive, brake, self.machine.power() + self.machine.loss(), h);
+        let turned = self.machine.shaft.step(drive, brake, self.machine.power() + self.machine.loss() - power, h);
+        self.turned.mean += turned.mean * h;
+        self.turned.braked += turned.braked;
+        self.turned.drawn += turned.drawn;
         match &mut self.diesel {
             Some(d) => d.engine.worked(drive, turned.mean, turned.braked, h),
-            None => self.account.outside += drive * turned.mean * h - turned.braked,
+            None => self.account.outside += drive * turned.mean * h + power * h - turned.braked,
         }
         self.account.given += given;
-        self.account.lost += turned.drawn - given;
+        self.account.lost += turned.drawn + power * h - given;
         let reactive = self.machine.reactive() / rated.rating;
         let exciter = self.excitation.step(self.voltage(), reactive, speed, h);
         self.machine.excite(exciter, h);
@@ -213,6 +230,7 @@ impl GeneratingSet {
     /// Once a tick, before the sub-steps.
     pub(super) fn tick(&mut self, room: f64, dt: f64) {
         self.changer.step(dt);
+        self.turned = Turned::default();
         let around = self.engine_around(room);
         if let Some(d) = &mut self.diesel {
             self.gives = d.engine.step(dt, &around);
@@ -220,11 +238,19 @@ impl GeneratingSet {
     }
 
     /// Once a tick, after the sub-steps.
-    pub(super) fn settle(&mut self, room: f64, dt: f64) {
-        let around = self.engine_around(room);
+    pub(super) fn settle(&mut self, dt: f64) {
+        // The mean speed was summed with its time.
+        self.turned.mean /= dt;
         if let Some(d) = &mut self.diesel {
-            self.gives.water = d.engine.heat(dt, &around);
+            d.engine.warm(dt);
         }
+    }
+
+    /// Once a tick, before the cooling water is carried on: the engine's block gives its heat. Returns that to the water, W.
+    pub fn cool(&mut self, room: f64, dt: f64) -> f64 {
+        let around = self.engine_around(room);
+        self.gives.water = self.diesel.as_mut().map_or(0.0, |d| d.engine.cool(dt, &around));
+        self.gives.water
     }
 
     fn engine_around(&self, room: f64) -> EngineAround {

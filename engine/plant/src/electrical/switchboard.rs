@@ -5,7 +5,6 @@
 //! contact is exact. The swing of small sets against each other is 1 to 5 Hz, which 10 ms follow closely: the
 //! critical clearing time of a textbook's case comes out within a thousandth.
 //! In each sub-step every group of buses that ties join is one bus: see [`super::phasor`].
-//! Shore supply: a stiff voltage behind a cable's reactance at its own frequency.
 //! What the sources give is what the loads take, to rounding; what a shaft loses beyond that is told as loss.
 //! Units: SI; speed and frequency as parts of nominal.
 
@@ -14,8 +13,8 @@ use super::breaker::{Breaker, Contact};
 use super::loads::{Consumer, Preferential};
 use super::machine::wrapped;
 use super::phasor::{Load, Phasor, Solved, Sources};
-use super::protection::Protection;
 use super::set::GeneratingSet;
+use super::shore::ShoreSupply;
 use super::synchronising::{Beside, Closure, Synchroniser};
 use core::f64::consts::TAU;
 
@@ -59,76 +58,6 @@ impl Tie {
     #[must_use]
     pub fn new(buses: (usize, usize), breaker: Breaker, release: f64) -> Tie {
         Tie { buses, breaker, release, stood: 0.0 }
-    }
-}
-
-/// A supply from the shore.
-#[derive(Clone, Debug, PartialEq)]
-pub struct ShoreSupply {
-    /// Its bus.
-    pub bus: usize,
-    /// Its breaker.
-    pub breaker: Breaker,
-    /// Its over-current relay (the other relays never act).
-    pub protection: Protection,
-    /// The shore gives voltage.
-    pub available: bool,
-    /// Voltage, part of nominal.
-    pub voltage: f64,
-    /// Frequency, part of nominal.
-    pub speed: f64,
-    /// Reactance of cable and transformer, ohm.
-    pub reactance: f64,
-    /// Rating, VA.
-    pub rating: f64,
-    angle: f64,
-    power: f64,
-    reactive: f64,
-    given: f64,
-}
-
-impl ShoreSupply {
-    /// A supply that gives nominal voltage and frequency.
-    #[must_use]
-    pub fn new(bus: usize, breaker: Breaker, protection: Protection, reactance: f64, rating: f64) -> ShoreSupply {
-        ShoreSupply {
-            bus,
-            breaker,
-            protection,
-            available: true,
-            voltage: 1.0,
-            speed: 1.0,
-            reactance,
-            rating,
-            angle: 0.0,
-            power: 0.0,
-            reactive: 0.0,
-            given: 0.0,
-        }
-    }
-
-    /// It feeds its bus.
-    #[must_use]
-    pub fn feeds(&self) -> bool {
-        self.available && self.breaker.is_closed()
-    }
-
-    /// Power given, W.
-    #[must_use]
-    pub fn power(&self) -> f64 {
-        self.power
-    }
-
-    /// Reactive power given, var.
-    #[must_use]
-    pub fn reactive(&self) -> f64 {
-        self.reactive
-    }
-
-    /// Energy given since the start, J.
-    #[must_use]
-    pub fn given(&self) -> f64 {
-        self.given
     }
 }
 
@@ -373,7 +302,7 @@ impl Switchboard {
             self.contacts(h);
         }
         for s in &mut self.sets {
-            s.settle(room, dt);
+            s.settle(dt);
         }
         if let Some(i) = self.synchroniser.incoming {
             self.synchroniser.seen = self.beside(i);

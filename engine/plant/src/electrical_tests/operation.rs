@@ -66,6 +66,7 @@ fn a_blackout_is_left_by_the_emergency_set_and_then_the_diesel() {
     let t = h.until("the emergency bus is live", 45.0, |h| h.actual("BUS-5300") > 0.5);
     println!("emergency bus live {t:.1} s after the blackout");
     assert!(h.actual("BUS-5000") < 0.5 && h.actual("CB-5300") < 0.5);
+    h.run(0.2);
     h.set("P-1102", "start");
     h.run(5.0);
     assert!(h.actual("YS-1102") > 0.5, "what hangs on the emergency bus runs again");

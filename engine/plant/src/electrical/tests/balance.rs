@@ -79,7 +79,7 @@ fn shaft_power_is_load_and_losses_and_kinetic_energy() {
     // d(kinetic)/dt = shaft power - bus load - losses, over each tick of a load step, from the machine's own figures.
     let mut b = on_first(150e3, 80e3);
     b.sets[0].diesel = None;
-    b.sets[0].drive = 900.0;
+    b.sets[0].outside.drive = 900.0;
     load(&mut b, 0, 260e3, 140e3);
     for _ in 0..8 {
         let s = &b.sets[0];

@@ -99,6 +99,9 @@ pub fn load(b: &mut Switchboard, bus: usize, power: f64, reactive: f64) {
 
 pub fn run(b: &mut Switchboard, seconds: f64) {
     for _ in 0..(seconds / DT).round() as usize {
+        for s in &mut b.sets {
+            s.cool(ROOM, DT);
+        }
         b.control(DT);
         b.step(ROOM, DT);
     }

@@ -40,7 +40,7 @@ fn against_stiff(c: &Case, larger: f64, fine: f64) -> Switchboard {
     s.machine.shaft.inertia = Shaft::inertia_of(c.h * larger, machine.rating, machine.omega);
     s.machine.shaft.omega = machine.omega;
     s.machine.flux = c.e;
-    s.drive = c.pm * machine.rating / machine.omega;
+    s.outside.drive = c.pm * machine.rating / machine.omega;
     s.breaker = Breaker::new(BREAKER, true);
     b.sets.push(s);
     let stiff = ProtectionParams {
