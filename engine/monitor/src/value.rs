@@ -55,14 +55,25 @@ impl Value {
 
     /// Both: the lesser robustness; `self` decides a tie.
     pub(crate) fn and(self, other: Value) -> Value {
-        let from = if self.robustness.is_nan() || self.robustness <= other.robustness { self } else { other };
-        Value { truth: self.truth.and(other.truth), ..from }
+        let own = self.robustness.is_nan() | (self.robustness <= other.robustness);
+        self.or_else(other, own, self.truth.and(other.truth))
     }
 
     /// Either: the greater robustness; `self` decides a tie.
     pub(crate) fn or(self, other: Value) -> Value {
-        let from = if self.robustness.is_nan() || self.robustness >= other.robustness { self } else { other };
-        Value { truth: self.truth.or(other.truth), ..from }
+        let own = self.robustness.is_nan() | (self.robustness >= other.robustness);
+        self.or_else(other, own, self.truth.or(other.truth))
+    }
+
+    /// Chosen field by field, so that no processor has to guess which way noise will go.
+    #[inline]
+    fn or_else(self, other: Value, own: bool, truth: Truth) -> Value {
+        Value {
+            robustness: if own { self.robustness } else { other.robustness },
+            truth,
+            leaf: if own { self.leaf } else { other.leaf },
+            tick: if own { self.tick } else { other.tick },
+        }
     }
 
     /// A window that reaches beyond the end of the run: the robustness stays what the seen ticks
