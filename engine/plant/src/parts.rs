@@ -15,7 +15,7 @@ use crate::liquid::{LinkId, Network};
 use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, StandbyStart};
 use crate::reading::Source;
 use crate::registry::PointId;
-use crate::steam::{BranchId, NodeId as SteamNode, SteamNet};
+use crate::steam::{BranchId, Hammer, NodeId as SteamNode, SteamNet};
 use base::Tag;
 
 /// What a valve stands in.
@@ -164,6 +164,15 @@ pub struct Plain {
     pub signal: Source,
 }
 
+/// A steam line that water hammer can hurt, with the ways by which steam comes into it.
+#[derive(Clone, Debug)]
+pub struct HammerPart {
+    pub tag: Tag,
+    pub node: SteamNode,
+    pub ways: Vec<BranchId>,
+    pub hammer: Hammer,
+}
+
 /// The boiler and what belongs to it.
 #[derive(Clone, Debug)]
 pub struct BoilerPart {
@@ -262,6 +271,7 @@ pub struct Parts {
     pub boiler: Option<BoilerPart>,
     pub condenser: Option<CondenserPart>,
     pub electrical: Option<ElectricalPart>,
+    pub hammers: Vec<HammerPart>,
     pub loops: Vec<Loop>,
     pub standbys: Vec<StandbyPart>,
     pub transmitters: Vec<TransmitterPart>,

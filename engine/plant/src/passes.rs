@@ -130,6 +130,10 @@ impl Parts {
         if let Some(c) = &mut self.condenser {
             c.after_steam(&self.steam, self.boiler.as_mut(), DT);
         }
+        for h in &mut self.hammers {
+            let steam = h.ways.iter().map(|w| self.steam.flow(*w).max(0.0)).sum();
+            h.hammer.step(self.steam.state(h.node), steam, DT);
+        }
         self.electrical();
         self.tanks_and_coils();
         Ok(())

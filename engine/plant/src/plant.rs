@@ -245,6 +245,7 @@ impl Plant {
         if let Some(e) = &mut self.parts.electrical {
             e.tell(&mut self.happened);
         }
+        self.tell_hammer();
         self.tell_damage();
         Ok(())
     }
@@ -291,6 +292,10 @@ impl Plant {
         if let Some(e) = &self.parts.electrical
             && let Some(damage) = e.hurt(self.offers.hurts[which])
         {
+            return (damage.total(), damage.what);
+        }
+        if let Hurt::Line(i) = self.offers.hurts[which] {
+            let damage = &self.parts.hammers[i].hammer.damage;
             return (damage.total(), damage.what);
         }
         let Some(b) = &self.parts.boiler else { return (0.0, "") };
@@ -340,6 +345,15 @@ impl Plant {
             say(&b.furnace_tag, told);
         }
         (self.was.flame, self.was.pilot, self.was.lifted) = now;
+    }
+
+    fn tell_hammer(&mut self) {
+        for h in &self.parts.hammers {
+            if let Some(blow) = h.hammer.blow() {
+                let says = format!("water hammer: a blow of about {:.0} bar", blow / 1e5);
+                self.happened.push(Happening::Plant { on: h.tag.clone(), says });
+            }
+        }
     }
 
     fn tell_condenser(&mut self) {

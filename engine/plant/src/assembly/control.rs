@@ -230,6 +230,7 @@ impl Draft<'_> {
             boiler,
             condenser,
             electrical,
+            hammers: self.hammers,
             outsides: self.outsides.iter().map(|o| o.at).collect(),
             outside: Crossings::default(),
             inside: Inside::default(),

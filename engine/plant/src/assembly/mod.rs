@@ -232,6 +232,8 @@ pub enum Hurt {
     EngineBearings(usize),
     /// Liners and pistons of a set's engine.
     Liners(usize),
+    /// A steam line, by water hammer.
+    Line(usize),
 }
 
 /// What the assembled plant offers; never changes, shared by clones.
@@ -302,6 +304,7 @@ pub struct Draft<'a> {
     pub boiler: BoilerDraft,
     pub condenser: Option<condenser::CondenserDraft>,
     pub electrical: Option<electrical::ElectricalDraft>,
+    pub hammers: Vec<crate::parts::HammerPart>,
     pub valves: Vec<crate::parts::ValvePart>,
     pub valve_tags: Vec<String>,
     pub pumps: Vec<crate::parts::PumpPart>,
@@ -331,6 +334,7 @@ pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
     draft.fire(d);
     draft.condenser_links(d);
     draft.electrical(d);
+    draft.hammer_ways(d);
     draft.instruments(d);
     draft.controllers(d);
     draft.panel_controls(d);
@@ -379,6 +383,7 @@ impl<'a> Draft<'a> {
             boiler: BoilerDraft::default(),
             condenser: None,
             electrical: None,
+            hammers: vec![],
             valves: vec![],
             valve_tags: vec![],
             pumps: vec![],

@@ -2,11 +2,15 @@
 
 use super::boiler;
 use super::fields::{Fields, linked};
-use super::{BoilerDraft, CoilDraft, Draft};
+use super::{BoilerDraft, CoilDraft, Draft, Hurt};
 use crate::boiler::{Drum, Superheater};
 use crate::liquid::Fluid;
-use crate::steam::{BranchId, BranchSpec, Characteristic, Draws, Gives, NodeId, Outside, SafetyValve, Wall};
+use crate::parts::HammerPart;
+use crate::steam::{
+    BranchId, BranchSpec, Characteristic, Draws, Gives, Hammer, HammerParams, NodeId, Outside, SafetyValve, Wall,
+};
 use crate::vessel::{Contents, Vessel};
+use base::Tag;
 use base::description::{Component, Description};
 use base::units::{ATMOSPHERE, Dimension as D};
 
@@ -99,9 +103,30 @@ impl Draft<'_> {
             ambient: self.ambient,
             heat: 0.0,
         };
+        // A line of pipe tells its bore, and what blow it stands.
+        let pipe = f.optional("bore", D::Length).map(|bore| (bore, f.need("stands blows of", D::PressureDifference)));
         f.finish(&[], &[]);
         let node = self.steam.vessel(&c.tag, self.cold(volume, 0.0), Some(wall));
         self.steam_nodes.insert(c.tag.clone(), node);
+        if let Some((bore, strength)) = pipe {
+            let hammer = Hammer::new(HammerParams { bore, strength, volume });
+            self.hammers.push(HammerPart { tag: Tag::new(&c.tag), node, ways: vec![], hammer });
+            self.offers.damageable.push(Tag::new(&c.tag));
+            self.offers.hurts.push(Hurt::Line(self.hammers.len() - 1));
+        }
+    }
+
+    /// The ways by which steam comes into the lines that can be hammered.
+    pub fn hammer_ways(&mut self, d: &Description) {
+        for c in &d.components {
+            let Some(to) = c.links.get("to") else { continue };
+            let (Some(h), Some(branch)) =
+                (self.hammers.iter_mut().find(|h| h.tag == *to), self.steam_branches.get(&c.tag))
+            else {
+                continue;
+            };
+            h.ways.push(*branch);
+        }
     }
 
     fn coil(&mut self, d: &Description, c: &Component) {

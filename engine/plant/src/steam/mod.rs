@@ -18,6 +18,7 @@
 mod blocks;
 mod branch;
 mod build;
+mod hammer;
 mod law;
 mod net;
 mod node;
@@ -26,6 +27,7 @@ mod stream;
 
 pub use branch::{Branch, BranchSpec, Draws, SafetyValve};
 pub use build::{Builder, Mistake};
+pub use hammer::{Hammer, HammerParams};
 pub use law::{Characteristic, Way, kv_flow, stages_kv};
 pub use net::{BranchId, Effort, Ledger, NodeId, SteamNet, Trouble};
 pub use node::{Gives, Inflow, Outside, Wall};
