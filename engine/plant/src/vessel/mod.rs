@@ -23,8 +23,11 @@
 //! Energy is zero for liquid water at the triple point and for air and metal at 273.16 K.
 
 mod equilibrium;
+mod state;
+mod trial;
 
-pub use equilibrium::{Equilibrium, Regime, Slopes, Unsettled, Variable, equilibrium, equilibrium_near};
+pub use equilibrium::{equilibrium, equilibrium_near};
+pub use state::{Equilibrium, Regime, Slopes, Unsettled, Variable};
 
 /// Specific gas constant of dry air, J/(kg K): ISO 2533.
 pub const AIR_CONSTANT: f64 = 287.05287;
