@@ -186,6 +186,8 @@ pub struct BoilerPart {
     pub safety: BranchId,
     /// The way out of a burst tube; shut until one bursts.
     pub burst: BranchId,
+    /// Likewise of the superheater.
+    pub superheater_burst: BranchId,
     pub furnace: Furnace,
     pub draught: Draught,
     pub burner: Burner,
@@ -258,6 +260,8 @@ pub struct Parts {
     pub thermostats: Vec<ThermostatPart>,
     pub heated_tanks: Vec<HeatedTank>,
     pub coils: Vec<Coil>,
+    /// Solutions of circuits that stood still short of their tolerance; flows are continuous all the same.
+    pub unsettled: u64,
     /// Steam traps and the tank that takes their condensate, with what came from the start (kg, J).
     pub condensate: Vec<(BranchId, usize)>,
     pub steam: SteamNet,

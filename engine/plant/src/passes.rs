@@ -88,7 +88,10 @@ impl Parts {
     }
 
     /// Before the first tick: the instruments stand at what is true.
-    pub fn prime(&mut self) {
+    ///
+    /// # Errors
+    /// A sentence that names what is no number from the first.
+    pub fn prime(&mut self) -> Result<(), String> {
         // Motors have their supply before the first tick, so that the first action can start one.
         self.around_sets();
         if let Some(e) = &mut self.electrical {
@@ -105,11 +108,19 @@ impl Parts {
         for p in self.condenser.iter_mut().flat_map(|c| &mut c.pumps) {
             p.motor.step(live, 0.0, 0.0);
         }
+        // Pressures and flows are those of the plant at rest: the same settings as on a tick, without time.
+        self.set_valves();
+        for p in &self.pumps {
+            p.pump.drive(&mut self.circuits[p.circuit]);
+        }
+        self.hold_ends();
+        self.solve_circuits()?;
         for i in 0..self.transmitters.len() {
             let value = self.transmitters[i].source.read(self);
             let t = &mut self.transmitters[i].transmitter;
             *t = crate::instruments::Transmitter::new(t.params(), Actual(value));
         }
+        Ok(())
     }
 
     /// The physics of a tick.
@@ -148,6 +159,19 @@ impl Parts {
             if moved > 0.0 && pneumatic {
                 self.air.stroke(moved, DT);
             }
+        }
+        self.set_valves();
+        for (i, p) in self.pumps.iter_mut().enumerate() {
+            let net = &mut self.circuits[p.circuit];
+            let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.pumps[i]));
+            p.pump.step(net, live, vapour_pressure(net, p.pump.link), DT);
+            p.pump.drive(net);
+        }
+    }
+
+    /// From where valves stand to the networks.
+    fn set_valves(&mut self) {
+        for v in &self.valves {
             let opening = v.actuator.position();
             match v.site {
                 Site::Liquid(l) => {
@@ -169,15 +193,10 @@ impl Parts {
                 }
             }
         }
-        for (i, p) in self.pumps.iter_mut().enumerate() {
-            let net = &mut self.circuits[p.circuit];
-            let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.pumps[i]));
-            p.pump.step(net, live, vapour_pressure(net, p.pump.link), DT);
-            p.pump.drive(net);
-        }
     }
 
-    fn liquids(&mut self) -> Result<(), String> {
+    /// What stands at the ends of the circuits: the drum's pressure, the tanks' levels.
+    fn hold_ends(&mut self) {
         if let Some(c) = &self.condenser {
             c.before_circuits(&mut self.circuits, &mut self.tanks, &self.steam);
         }
@@ -195,15 +214,25 @@ impl Parts {
                 net.set_shut(*outlet, t.tank.is_empty());
             }
         }
+    }
+
+    fn solve_circuits(&mut self) -> Result<(), String> {
         for (i, net) in self.circuits.iter_mut().enumerate() {
             net.thicken();
             match net.solve() {
-                Ok(_) | Err(Trouble::NotSettled(_)) => {}
+                Ok(_) => {}
+                Err(Trouble::NotSettled(_)) => self.unsettled += 1,
                 Err(Trouble::NotFinite(part)) => {
                     return Err(format!("the flow or head at {part} is no longer a number (circuit {i})"));
                 }
             }
         }
+        Ok(())
+    }
+
+    fn liquids(&mut self) -> Result<(), String> {
+        self.hold_ends();
+        self.solve_circuits()?;
         for p in &mut self.pumps {
             p.pump.load(&mut self.circuits[p.circuit]);
         }
@@ -285,9 +314,10 @@ impl Parts {
             ambient: self.ambient,
         };
         let heat = b.furnace.step(DT, &input);
-        let burst = b.drum.tubes.as_ref().is_some_and(|t| t.burst());
-        self.steam.set_opening(b.burst, f64::from(u8::from(burst)));
-        if b.furnace.blown_out() || burst {
+        let burst = (b.drum.tubes.as_ref().is_some_and(|t| t.burst()), b.superheater.burst());
+        self.steam.set_opening(b.burst, f64::from(u8::from(burst.0)));
+        self.steam.set_opening(b.superheater_burst, f64::from(u8::from(burst.1)));
+        if b.furnace.blown_out() || burst.0 || burst.1 {
             b.burner.blow_out();
         }
         let to_risers = heat.risers();

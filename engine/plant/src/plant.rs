@@ -56,7 +56,7 @@ impl Plant {
     pub(crate) fn of(mut parts: Parts, offers: Offers) -> Result<Plant, String> {
         let n = offers.points.len();
         let (mut actual, mut signal) = (vec![0.0; n], vec![0.0; n]);
-        parts.prime();
+        parts.prime()?;
         let read = parts.instruments(&mut actual, &mut signal);
         read.map_err(|p| format!("{} reads no number", offers.points[usize::from(p.0)].tag))?;
         let told = vec![0.0; offers.damageable.len()];
@@ -283,6 +283,12 @@ impl Plant {
     #[must_use]
     pub fn steam_effort(&self) -> crate::steam::Effort {
         self.parts.steam.effort()
+    }
+
+    /// How often a circuit's solution was taken short of its tolerance; its flows are continuous all the same.
+    #[must_use]
+    pub fn unsettled_circuits(&self) -> u64 {
+        self.parts.unsettled
     }
 
     fn hurt(&self, which: usize) -> (f64, &'static str) {

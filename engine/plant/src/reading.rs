@@ -1,6 +1,7 @@
 //! What an instrument looks at: a true value of the parts, by an index.
 
 use crate::assembly::{LiquidLink, LiquidNode};
+use crate::boiler::TripCause;
 use crate::parts::{BoilerPart, Parts};
 use crate::steam::{BranchId, NodeId};
 
@@ -95,6 +96,8 @@ pub enum Source {
     Pilot,
     /// The purge is credited.
     Purged,
+    /// This was the first cause of the boiler's latched trip.
+    FirstCause(TripCause),
 }
 
 impl Source {
@@ -148,7 +151,7 @@ impl Source {
             Source::AirFlow => b.draught.flow(),
             Source::Damper => b.draught.damper(),
             Source::FurnacePressure => b.draught.furnace_pressure() + b.furnace.puff().map_or(0.0, |x| x.overpressure),
-            Source::Oxygen => b.furnace.burnt().oxygen(),
+            Source::Oxygen => b.furnace.oxygen(),
             Source::Smoke => b.furnace.smoke().max(b.furnace.white_smoke()),
             Source::StackTemperature => b.furnace.stack_temperature(),
             Source::DrumLevel => b.drum.level(),
@@ -159,6 +162,7 @@ impl Source {
             Source::FlameSignal => truth(b.burner.flame_signal()),
             Source::Pilot => truth(b.burner.pilot_lit()),
             Source::Purged => truth(b.management.purge.done()),
+            Source::FirstCause(cause) => truth(b.management.tripped() == Some(cause)),
             _ => return None,
         })
     }

@@ -1,6 +1,6 @@
 //! What random actions and practice found wrong, each by its name.
 
-use super::hand::{Hand, ready};
+use super::hand::{Hand, raising, ready};
 use super::ledger::Account;
 use plant::ledger::Store;
 use plant::liquid::Fluid;
@@ -153,4 +153,87 @@ fn a_gauge_glass_without_a_water_line_is_full_or_empty() {
     h.until("the drum is overfilled", 3600.0, |h| h.actual("LG-2001") > 0.299);
     h.run(60.0);
     assert_eq!(told(&h), "full");
+}
+
+/// Instruments used to be read before the circuits were solved, and told flows that were not there.
+#[test]
+fn instruments_read_the_plant_at_rest_before_the_first_tick() {
+    let h = Hand::cold();
+    let mut later = h.clone();
+    later.run(60.0);
+    // Transmitters alone: burner management may move a valve in the first second.
+    let measures = |tag: &str| ["PT-", "FT-", "LT-", "TT-", "TDT-", "AT-"].iter().any(|x| tag.starts_with(x));
+    for p in h.plant.points().iter().filter(|p| measures(p.tag.as_str())) {
+        let (first, then) = (h.actual(p.tag.as_str()), later.actual(p.tag.as_str()));
+        let span = p.range.1 - p.range.0;
+        assert!((first - then).abs() < 2e-3 * span, "{}: {first} at first, {then} later", p.tag);
+        let signal = h.plant.signal(h.point(p.tag.as_str())).0;
+        assert!((first - signal).abs() < 1e-9 * span.max(signal.abs()), "{}: {first}, told {signal}", p.tag);
+    }
+}
+
+/// What an atomiser dripped long ago used to leave as dense white smoke when the fan started, and the oxygen read
+/// nothing until there was air.
+#[test]
+fn the_first_air_through_a_cold_furnace_shows_no_smoke() {
+    let mut h = ready();
+    assert!((h.actual("AT-2001") - 0.2095).abs() < 1e-3);
+    h.set("K-2001", "start");
+    h.dial("FCV-2001", 1.0);
+    h.watch(120.0, |h| assert!(h.actual("AT-2002") < 0.05, "{}", h.actual("AT-2002")));
+}
+
+/// The count of furnace volumes used to go on while the fire burnt.
+#[test]
+fn a_burning_flame_earns_no_purge() {
+    let mut h = raising();
+    h.dial("HIC-2001", 1.0);
+    h.watch(60.0, |h| assert!(h.actual("YS-2003") < 0.5));
+    assert!(h.actual("FT-2001") > 1.6, "more air than a purge needs: {}", h.actual("FT-2001"));
+    h.set("HS-2002", "stop");
+    h.until("the furnace is purged after the stop", 120.0, |h| h.actual("YS-2003") > 0.5);
+}
+
+/// Superheater tubes spoilt by heat never burst.
+#[test]
+fn a_spoilt_superheater_tube_bursts_and_blows_the_fire_out() {
+    // Weak tubes, so that they are spoilt before the pressure stops the fire.
+    let weak = [("\"hurt above\": (\"500 degC\"", "\"hurt above\": (\"430 degC\""), ("(\"40 h\"", "(\"60 s\"")];
+    let mut h = Hand::with(&weak);
+    h.prepare();
+    h.light_up(0.2);
+    h.until("2 barg", 5400.0, |h| h.barg("PT-2001") > 2.0);
+    h.set("XV-2001", "shut");
+    h.set("XV-2101", "shut");
+    h.until("a tube is spoilt", 3600.0, |h| h.damage("SH-2101") >= 1.0);
+    let account = Account::open(&h.plant);
+    let before = h.barg("PT-2001");
+    h.run(120.0);
+    assert!(h.actual("BSH-2001") < 0.5 && h.barg("PT-2001") < before - 0.5, "{}", h.tell());
+    assert!(account.close(&h.plant).closes(), "{:?}", account.close(&h.plant));
+}
+
+/// Tubes that no steam cools and no gas heats used to stay hot for hours: they radiate to the walls.
+#[test]
+fn a_superheater_without_steam_cools_when_the_fire_is_out() {
+    let mut h = raising();
+    h.set("XV-2101", "shut");
+    h.run(900.0);
+    let hot = h.celsius("TT-2102");
+    h.set("HS-2003", "push");
+    h.run(1800.0);
+    assert!(h.celsius("TT-2102") < hot - 60.0, "{hot} before, {} after", h.celsius("TT-2102"));
+}
+
+/// Nothing on the panel told which cause came first.
+#[test]
+fn the_first_cause_of_a_boiler_trip_has_a_contact_of_its_own() {
+    let mut h = raising();
+    h.fail("BR-2001", "flame lost", true, None);
+    h.until("the boiler trips", 30.0, |h| h.tripped("XS-2001"));
+    h.run(1.0);
+    for n in 2011..=2020 {
+        let tag = format!("XS-{n}");
+        assert_eq!(h.actual(&tag) > 0.5, n == 2020, "{tag}");
+    }
 }

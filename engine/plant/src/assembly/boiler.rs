@@ -121,6 +121,7 @@ pub fn furnace(f: &Fields<'_>) -> FurnaceParams {
         burning: BurningParams::OWN,
         wall_area: f.need("wall area", D::Area),
         emissivity: f.need("emissivity", D::Number),
+        superheater_view: f.need("superheater sees walls", D::Area),
         superheater_ua: f.need("superheater conductance", D::HeatConductance),
         bank_ua: f.need("bank conductance", D::HeatConductance),
         gas_flow_nominal: f.need("gas flow", D::Number),
@@ -195,6 +196,7 @@ pub fn superheater(f: &Fields<'_>) -> SuperheaterParams {
         conductance_nominal: f.need("conductance", D::HeatConductance),
         flow_nominal: f.need("flow", D::MassFlow),
         conductance_still: f.need("conductance standing", D::HeatConductance),
+        burst_area: f.need("area of a burst tube", D::Area),
         limit: heat_limit(f),
     }
 }

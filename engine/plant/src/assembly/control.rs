@@ -225,6 +225,7 @@ impl Draft<'_> {
             heated_tanks: self.heated_tanks.into_iter().map(|h| h.1).collect(),
             coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank }).collect(),
             condensate: self.condensate,
+            unsettled: 0,
             steam,
             air,
             boiler,
@@ -282,7 +283,8 @@ impl Draft<'_> {
             missing("firing master");
             return None;
         };
-        let (Some(inlet), Some(safety), Some(outlet), Some(burst)) = (self.drum_inlet, b.safety, b.outlet, b.burst)
+        let (Some(inlet), Some(safety), Some(outlet), Some(burst), Some(superheater_burst)) =
+            (self.drum_inlet, b.safety, b.outlet, b.burst, b.superheater_burst)
         else {
             missing("feed inlet, safety valve or steam outlet of the drum");
             return None;
@@ -316,6 +318,7 @@ impl Draft<'_> {
             outlet,
             safety,
             burst,
+            superheater_burst,
             furnace,
             draught,
             burner,

@@ -4,7 +4,7 @@ use super::boiler;
 use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Guard, Handle, Hurt, part_dial, unit_of};
-use crate::boiler::{Burner, BurnerManagement, Draught, FiringMaster, Furnace};
+use crate::boiler::{Burner, BurnerManagement, Draught, FiringMaster, Furnace, TripCause};
 use crate::reading::Source;
 use crate::registry::{Dial, Size, Trip};
 use base::Tag;
@@ -24,6 +24,9 @@ impl Draft<'_> {
         }
         for c in d.components.iter().filter(|c| c.kind == "burner management") {
             self.management(d, c);
+        }
+        for c in d.components.iter().filter(|c| c.kind == "first-cause contact") {
+            self.first_cause(c);
         }
         for c in d.components.iter().filter(|c| c.kind == "push button") {
             self.push_button(c);
@@ -123,6 +126,16 @@ impl Draft<'_> {
         self.own_point(&pilot, "pilot flame", c, Source::Pilot, Source::Pilot, "state", seen, true);
         let words = Some(("not purged", "purged"));
         self.own_point(&purged, "purge credited", c, Source::Purged, Source::Purged, "state", words, true);
+    }
+
+    /// A contact that tells which cause tripped the boiler first.
+    fn first_cause(&mut self, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let words = TripCause::ALL.map(|cause| (cause.words(), cause));
+        let cause = f.word("cause", &words);
+        f.finish(&["of"], &[]);
+        let source = Source::FirstCause(cause);
+        self.own_point(&c.tag, &c.name, c, source, source, "state", Some(("not first", "first")), true);
     }
 
     fn push_button(&mut self, c: &Component) {

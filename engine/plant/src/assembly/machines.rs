@@ -196,10 +196,12 @@ impl Draft<'_> {
     }
 
     /// The safety valve has no drive, but a point that tells whether it has lifted.
-    pub fn safety_valve(&mut self, c: &Component, branch: BranchId) {
+    pub fn safety_valve(&mut self, c: &Component, contact: &str, branch: BranchId) {
         self.boiler.safety = Some(branch);
         let source = Source::SafetyLifted(branch);
         self.own_point(&c.tag, &c.name, c, source, source, "state", Some(("on its seat", "lifted")), false);
+        let name = format!("{}, lift contact", c.name);
+        self.own_point(contact, &name, c, source, source, "state", Some(("on its seat", "lifted")), true);
     }
 
     /// What every valve has: position, limit switches or a position transmitter, a control, failings.

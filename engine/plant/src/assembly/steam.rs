@@ -14,6 +14,9 @@ use base::Tag;
 use base::description::{Component, Description};
 use base::units::{ATMOSPHERE, Dimension as D};
 
+/// Q = A sqrt(2 dp/rho) as a flow coefficient: 1 m2 is 50 900 m3/h at 1 bar of cold water.
+const KV_OF_AREA: f64 = 50_912.0;
+
 impl Draft<'_> {
     /// The vessels and outsides of the net.
     pub fn steam_nodes(&mut self, d: &Description) {
@@ -63,8 +66,7 @@ impl Draft<'_> {
                 self.steam_nodes.insert(c.tag.clone(), node);
                 self.boiler.drum = Some((c.tag.clone(), node, drum));
                 if let Some(air) = self.steam_nodes.values().copied().next() {
-                    // Q = A sqrt(2 dp/rho) as a flow coefficient: 1 m2 is 50 900 m3/h at 1 bar of cold water.
-                    let kv = figures.tubes.burst_area * 50_912.0;
+                    let kv = figures.tubes.burst_area * KV_OF_AREA;
                     let spec = BranchSpec::drain(&format!("burst tube of {}", c.tag), kv);
                     self.boiler.burst = Some(self.steam.branch(node, air, spec));
                 }
@@ -81,6 +83,10 @@ impl Draft<'_> {
         f.finish(&["from"], &[]);
         let node = self.steam.vessel(&c.tag, self.cold(volume, 0.0), None);
         self.steam_nodes.insert(c.tag.clone(), node);
+        if let Some(air) = self.steam_nodes.values().copied().next() {
+            let spec = BranchSpec::new(&format!("burst tube of {}", c.tag), params.burst_area * KV_OF_AREA);
+            self.boiler.superheater_burst = Some(self.steam.branch(node, air, spec));
+        }
         self.boiler.superheater = Some((c.tag.clone(), node, Superheater::new(params, self.ambient)));
         if let Some(from) = from.and_then(|tag| self.steam_nodes.get(&tag).copied()) {
             let branch = self.steam.branch(from, node, BranchSpec::new(&format!("{} inlet", c.tag), kv));
@@ -212,8 +218,9 @@ impl Draft<'_> {
                     let down = f.need("reseats by", D::PressureDifference) / set;
                     let valve = SafetyValve::new(set, over, down);
                     let spec = BranchSpec::safety(&c.tag, f.need("Kv", D::FlowCoefficient), valve);
+                    let contact = f.text("lift contact").unwrap_or_default().to_owned();
                     if let Some(branch) = self.steam_branch(d, &f, spec) {
-                        self.safety_valve(c, branch);
+                        self.safety_valve(c, &contact, branch);
                     }
                     f.finish(&["from", "to"], &[]);
                 }

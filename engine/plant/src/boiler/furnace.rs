@@ -7,7 +7,11 @@
 //! T2 = Tsh + (Te - Tsh) exp(-UAsh/C)                     superheater
 //! T3 = Tw + (T2 - Tw) exp(-UAb/C),  stack = T3           convection bank
 //! UA = UA_nominal (gas flow/nominal)^0.6
+//! Qx = e s As (Tsh4 - Tw4)                                superheater to the walls that it sees
 //! ```
+//! The analyser at the stack reads the gas space as it is mixed: it answers within its residence, and
+//! holds what stands there when nothing flows. Of unburnt oil the eye sees mist, and vapour that leaves
+//! hot, since that turns to mist in the open (from 60 to 120 degC, own choice).
 //! Te furnace exit, Tw riser wall, Tsh superheater metal, C heat capacity flow of the gas. Heats are
 //! differences of enthalpy, so that energy closes whatever the iteration left over.
 //! Source: the well-stirred furnace with radiation at its exit temperature is Hottel's simplest
@@ -18,7 +22,7 @@
 
 use super::combustion::{BurningParams, Burnt, burn};
 use super::fuel::Fuel;
-use super::gas::{Gas, REFERENCE};
+use super::gas::{AIR_OXYGEN, Gas, REFERENCE};
 use super::vapour::{Puff, Vapour, VapourParams};
 use crate::damage::Damage;
 use base::maths;
@@ -43,6 +47,8 @@ pub struct FurnaceParams {
     pub emissivity: f64,
     /// Superheater, gas side, at nominal flow, W/K.
     pub superheater_ua: f64,
+    /// Superheater tubes that see the riser walls, m2.
+    pub superheater_view: f64,
     /// Convection bank at nominal flow, W/K.
     pub bank_ua: f64,
     /// Nominal gas flow, mol/s.
@@ -93,9 +99,9 @@ pub struct FurnaceHeat {
     pub brought: f64,
     /// To the riser walls by radiation.
     pub radiation: f64,
-    /// To the superheater metal.
+    /// To the superheater metal, less what it radiates to the walls.
     pub superheater: f64,
-    /// To the convection bank of the risers.
+    /// To the convection bank of the risers, and from the superheater to the walls.
     pub bank: f64,
     /// Through the casing.
     pub casing: f64,
@@ -129,6 +135,8 @@ pub struct Furnace {
     smoke: f64,
     white_smoke: f64,
     puff: Option<Puff>,
+    /// Oxygen in the gas space, dry, part of volume.
+    oxygen: f64,
 }
 
 impl Furnace {
@@ -146,6 +154,7 @@ impl Furnace {
             smoke: 0.0,
             white_smoke: 0.0,
             puff: None,
+            oxygen: AIR_OXYGEN,
             params,
         }
     }
@@ -165,12 +174,17 @@ impl Furnace {
             Gas::air(i.air).enthalpy(i.air_temperature) + fed * fuel.specific_heat * (i.fuel_temperature - REFERENCE);
         self.burnt = b;
         self.pass_heat(b.heat + carried, i);
+        if b.gas.total() > NO_FLOW {
+            self.oxygen += (b.oxygen() - self.oxygen) * -maths::exp_m1(-flow * dt / p.vapour.volume);
+        }
         // Vapour that left, and what a puff threw out of the vents, are lost as heating value.
         let puffed = vapour.puff.map_or(0.0, |x| x.burnt);
         let lost = (vapour.left + puffed) * fuel.lower_heating_value / dt;
         self.heat.brought = b.heat + b.unburnt + carried + lost;
         self.heat.unburnt = b.unburnt + lost;
-        self.tell_smoke(dt, vapour.left / dt, flow);
+        let hot = ((self.stack_temperature - 333.15) / 60.0).clamp(0.0, 1.0);
+        let seen = vapour.left_as_mist + hot * (vapour.left - vapour.left_as_mist);
+        self.tell_smoke(dt, seen / dt, flow);
         if let Some(x) = self.puff {
             let times = x.overpressure / self.params.casing_strength;
             self.casing_damage.blow(0.25 * times * times);
@@ -206,6 +220,8 @@ impl Furnace {
             t3 += (t2 - t3) * maths::exp(-p.bank_ua * more / gas.heat_capacity(t2));
         }
         let behind_superheater = gas.enthalpy(t2);
+        let across =
+            p.emissivity * STEFAN_BOLTZMANN * p.superheater_view * (fourth(i.superheater_wall) - fourth(i.riser_wall));
         let stack = gas.enthalpy(t3);
         self.exit_temperature = t;
         self.superheater_exit = t2;
@@ -213,15 +229,15 @@ impl Furnace {
         self.heat = FurnaceHeat {
             brought,
             radiation,
-            superheater: behind_furnace - behind_superheater,
-            bank: behind_superheater - stack,
+            superheater: behind_furnace - behind_superheater - across,
+            bank: behind_superheater - stack + across,
             casing,
             stack,
             unburnt: 0.0,
         };
     }
 
-    fn tell_smoke(&mut self, dt: f64, vapour_left: f64, flow: f64) {
+    fn tell_smoke(&mut self, dt: f64, mist_left: f64, flow: f64) {
         // The stack holds its smoke for a few seconds after a puff. Own choice: 4 s.
         let now = if self.puff.is_some() { 1.0 } else { self.burnt.smoke };
         let held = self.smoke - self.smoke * dt / 4.0;
@@ -229,8 +245,8 @@ impl Furnace {
         if self.smoke < 1e-6 {
             self.smoke = 0.0;
         }
-        // 5 g/m3 of oil vapour makes a dense white plume: own choice.
-        let thick = if flow > 1e-9 { vapour_left / flow / 0.005 } else { 0.0 };
+        // 5 g/m3 of oil mist makes a dense white plume: own choice.
+        let thick = if flow > 1e-9 { mist_left / flow / 0.005 } else { 0.0 };
         self.white_smoke = thick.min(1.0);
     }
 
@@ -256,6 +272,12 @@ impl Furnace {
     #[must_use]
     pub fn burnt(&self) -> &Burnt {
         &self.burnt
+    }
+
+    /// Oxygen that an analyser at the stack reads, dry, part of volume.
+    #[must_use]
+    pub fn oxygen(&self) -> f64 {
+        self.oxygen
     }
 
     /// Gas at the furnace exit, K.

@@ -140,6 +140,20 @@ pub enum TripCause {
 }
 
 impl TripCause {
+    /// All of them, in order.
+    pub const ALL: [TripCause; 10] = [
+        TripCause::EmergencyStop,
+        TripCause::LowLowLevel,
+        TripCause::HighSteamPressure,
+        TripCause::FanStopped,
+        TripCause::LowAirFlow,
+        TripCause::LowFuelPressure,
+        TripCause::LowControlAir,
+        TripCause::PilotNotProved,
+        TripCause::MainFlameNotProved,
+        TripCause::FlameFailure,
+    ];
+
     /// The words for people.
     #[must_use]
     pub fn words(self) -> &'static str {
@@ -284,7 +298,9 @@ impl BurnerManagement {
         firing: f64,
         damper: f64,
     ) -> BurnerOrders {
-        self.purge.step(dt, s.air_flow, s.furnace_temperature);
+        // Air that passes while fuel is admitted washes nothing.
+        let fuel = self.orders.pilot_valve || self.orders.main_valve;
+        self.purge.step(dt, if fuel { 0.0 } else { s.air_flow }, s.furnace_temperature);
         if self.purge.done() {
             self.credit = self.params.purge_keeps;
             self.purged_since_trip = true;

@@ -57,6 +57,7 @@ pub fn furnace() -> FurnaceParams {
         burning: BurningParams::OWN,
         wall_area: 26.0,
         emissivity: 0.5,
+        superheater_view: 1.0,
         superheater_ua: 650.0,
         bank_ua: 7500.0,
         gas_flow_nominal: 98.0,
@@ -137,6 +138,7 @@ pub fn superheater() -> SuperheaterParams {
         conductance_nominal: 6000.0,
         flow_nominal: 2.2,
         conductance_still: 15.0,
+        burst_area: 3e-4,
         limit: HeatLimit { from: 773.15, life: 144_000.0, doubling: 17.0 },
     }
 }

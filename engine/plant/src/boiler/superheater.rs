@@ -6,7 +6,9 @@
 //! solved implicitly over the tick, so that a tube of any flow is stable and energy closes to rounding.
 //! The steam is a volume of the steam net, which takes the heat returned here.
 //! Heat transfer to gas in tubes grows with the 0.8 power of flow (Dittus and Boelter); with no flow the
-//! tubes only lose a little to the steam that stands in them (own choice).
+//! tubes only lose a little to the steam that stands in them (own choice). When the damage reaches 1 a tube
+//! bursts, and steam blows through `burst_area` into the furnace; that it comes at this point, and its size,
+//! are our own choice.
 
 use crate::damage::{Damage, HeatLimit};
 use base::maths;
@@ -22,6 +24,8 @@ pub struct SuperheaterParams {
     pub flow_nominal: f64,
     /// Metal to steam that stands still, W/K.
     pub conductance_still: f64,
+    /// Opening of a burst tube, m2, discharge coefficient included.
+    pub burst_area: f64,
     /// When heat hurts the tubes.
     pub limit: HeatLimit,
 }
@@ -53,6 +57,12 @@ impl Superheater {
         self.heat = h * (self.temperature - steam);
         self.damage.heat(self.temperature, p.limit, dt);
         self.heat
+    }
+
+    /// Whether a tube has burst.
+    #[must_use]
+    pub fn burst(&self) -> bool {
+        self.damage.total() >= 1.0
     }
 
     /// Metal temperature, K.
@@ -105,6 +115,7 @@ mod tests {
         };
         let (dry, wet) = (at(0.0), at(2.2));
         assert!(dry.temperature() > 950.0 && dry.damage.total() > 0.1);
+        assert!(!wet.burst());
         assert!(wet.temperature() < 650.0 && wet.damage.total() == 0.0);
     }
 }

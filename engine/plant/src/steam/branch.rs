@@ -181,12 +181,14 @@ pub struct Branch {
 
 impl Branch {
     pub(super) fn new(spec: BranchSpec, from: End, to: End) -> Branch {
-        let share = spec.characteristic.share(1.0);
+        // A safety valve sits on its seat, anything else stands open until it is told where it stands.
+        let opening = if spec.safety.is_some() { 0.0 } else { 1.0 };
+        let share = spec.characteristic.share(opening);
         Branch {
             spec,
             from,
             to,
-            opening: 1.0,
+            opening,
             share,
             leak: 0.0,
             carry: 0.0,

@@ -272,7 +272,11 @@ impl Trainee {
             return;
         };
         match self.back {
-            Back::No if tripped => self.back = Back::Thinking(now + self.delay(thought)),
+            Back::No if tripped => {
+                // How long somebody thinks is the habit; only the rest of it is chance.
+                let rest = self.delay(0.25 * thought);
+                self.back = Back::Thinking(now + 0.75 * thought + rest);
+            }
             Back::Thinking(at) if now >= at => {
                 // In automatic the fan purges by itself; from manual the sequence is taken.
                 if scene.word("HS-2001") == Some("manual") {
