@@ -3,6 +3,7 @@
 mod bad_input;
 mod bench;
 mod book;
+mod broken;
 mod checking;
 mod driving;
 mod grading;

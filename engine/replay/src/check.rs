@@ -38,6 +38,7 @@ pub struct Model {
 pub fn check(folder: &Path) -> Result<Report, Trouble> {
     let pack = Pack::open(folder)?;
     let mut told = pack.told.clone();
+    told.extend(unused_modules(&pack));
     let mut models = vec![];
     for (file, ready) in pack.file.exercises.iter().zip(&pack.exercises) {
         let mut rehearsed = if ready.exercise.stories > 0 { telling::rehearse(ready, &pack.ship) } else { vec![] };
@@ -109,4 +110,31 @@ fn no_model(ready: &Ready) -> Diagnostic {
     );
     Diagnostic::warning("check::no-model", ready.place.clone(), message)
         .hint("record a good run with \"drive\", put it beside the script, and name it as the model in pack.ron")
+}
+
+/// Modules of the pack that none of its scripts asks for.
+fn unused_modules(pack: &Pack) -> Vec<Diagnostic> {
+    let texts: Vec<(&String, String)> = pack
+        .contents
+        .iter()
+        .filter(|(path, _)| path.ends_with(".lua"))
+        .map(|(path, bytes)| (path, String::from_utf8_lossy(bytes).into_owned()))
+        .collect();
+    let file =
+        pack.contents.get(files::pack::FILE).map(|b| String::from_utf8_lossy(b).into_owned()).unwrap_or_default();
+    let mut told = vec![];
+    for path in &pack.file.modules {
+        let name = telling::module_name(path);
+        let asked = |text: &str| ['"', '\''].iter().any(|q| text.contains(&format!("{q}{name}{q}")));
+        if texts.iter().any(|(other, text)| *other != path && asked(text)) {
+            continue;
+        }
+        let line = file.lines().position(|l| l.contains(&format!("\"{path}\""))).map_or(0, |i| i as u32 + 1);
+        let message = format!("no script of the pack asks for the module \"{path}\"");
+        told.push(
+            Diagnostic::warning("pack::unused-module", Place::line(files::pack::FILE, line), message)
+                .hint(format!("ask for it with require(\"{name}\"), or take it out of pack.ron")),
+        );
+    }
+    told
 }

@@ -176,7 +176,7 @@ fn nothing_seen(log: &Log, file: &str, told: &mut Vec<Diagnostic>) -> Diagnostic
 /// Why a run broke off: what was wrong with the story, or with the plant.
 pub(crate) fn broken_off(ending: &Ending, failure: Option<&StoryFailure>, end: Tick, file: &str) -> Diagnostic {
     match failure {
-        Some(f) => Diagnostic::error(f.code, f.place.clone(), f.message.clone()),
+        Some(f) => Diagnostic { hint: f.hint.clone(), ..Diagnostic::error(f.code, f.place.clone(), f.message.clone()) },
         None => Diagnostic::error("run::plant", Place::file(file), ending_words(ending, end)),
     }
 }

@@ -34,10 +34,14 @@ pub(crate) fn sources(
     };
     let mut modules = BTreeMap::new();
     for path in &file.modules {
-        let name = path.strip_suffix(".lua").unwrap_or(path).replace('/', ".");
-        modules.insert(name, text(path)?);
+        modules.insert(module_name(path), text(path)?);
     }
     Ok(Sources { main: (e.script.clone(), text(&e.script)?), modules })
+}
+
+/// The name by which scripts ask for a module: `parts/level.lua` is `parts.level`.
+pub(crate) fn module_name(path: &str) -> String {
+    path.strip_suffix(".lua").unwrap_or(path).replace('/', ".")
 }
 
 fn input(sources: &Sources, ship: &Ship, seed: u64, stop: Option<Arc<AtomicBool>>) -> Input {

@@ -131,7 +131,7 @@ pub(crate) fn read(input: &Input) -> Result<Host, Vec<Diagnostic>> {
     host.run_main(input);
     let mut desk = host.desk.borrow_mut();
     // What is missing is only told of a script that ran to its end.
-    if !desk.told.iter().any(|d| d.code == "script::lua" || d.code == "script::syntax") && !host.meter.is_hit() {
+    if !desk.broke_off && !host.meter.is_hit() {
         whole::check(&mut desk, &input.sources.main.0);
     }
     if desk.has_mistakes() {

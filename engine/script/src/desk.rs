@@ -62,6 +62,8 @@ pub struct Desk {
     pub trapped: BTreeSet<(String, u32)>,
     /// Faults that stories begin or clear by their names.
     pub injected: BTreeSet<String>,
+    /// The script did not run to its end.
+    pub broke_off: bool,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
     /// The conditions of faults: whose, which field, the condition.
@@ -146,6 +148,7 @@ impl Desk {
             seed,
             trapped: BTreeSet::new(),
             injected: BTreeSet::new(),
+            broke_off: false,
             injects_any: false,
             asked: Vec::new(),
         }

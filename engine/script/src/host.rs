@@ -139,9 +139,14 @@ impl Host {
 
     /// Tells a failure: the limit that was hit, or else what Lua says.
     fn tell_failure(&self, error: &mlua::Error) {
+        self.desk.borrow_mut().broke_off = true;
         if !self.tell_limit() {
             let d = self.diagnose(error);
-            self.desk.borrow_mut().told.push(d);
+            let mut desk = self.desk.borrow_mut();
+            // What the text gave away of this line is why it failed.
+            if !(d.code == "script::lua" && desk.trapped.contains(&(d.place.file.clone(), d.place.line))) {
+                desk.told.push(d);
+            }
         }
     }
 

@@ -3,10 +3,10 @@
 
 use crate::{Input, Stories};
 use base::observable::Observable;
-use base::{Diagnostic, Tick};
+use base::{Diagnostic, Severity, Tick};
 use session::{Command, Story, View, Wait};
 
-/// How often all stories together are woken.
+/// How often a story is woken.
 const WAKINGS: usize = 2_000;
 
 /// What may come of figures that no run would have.
@@ -47,32 +47,36 @@ impl View for Trial {
     }
 }
 
-/// Tries the stories twice, once with every condition met and once with none, up to `end`. What
-/// stops a story then is told; a limit or an error of Lua as a warning, since the figures were not
-/// those of a run.
+/// Tries each story twice, once with every condition met and once with none, up to `end`. What stops
+/// a story then is told; a limit or an error of Lua as a warning, since the figures were not those of a
+/// run. Each is tried in a state of its own, so that one that fails hides no other.
 ///
 /// # Errors
 /// The mistakes of the script itself, as [`crate::author`] tells them.
 pub fn rehearse(input: &Input, end: Tick) -> Result<Vec<Diagnostic>, Vec<Diagnostic>> {
     let mut told: Vec<Diagnostic> = Vec::new();
-    for so in [true, false] {
-        let mut stories = Stories::new(input)?;
-        if let Some(d) = try_once(&mut stories, so, end)
-            && !told.contains(&d)
-        {
-            told.push(d);
+    let mut story = 0;
+    loop {
+        for so in [true, false] {
+            let mut stories = Stories::new(input)?;
+            if story >= stories.len() {
+                return Ok(told);
+            }
+            if let Some(d) = try_once(&mut stories, story, so, end)
+                && !told.contains(&d)
+            {
+                told.push(d);
+            }
         }
+        story += 1;
     }
-    Ok(told)
 }
 
-/// Wakes the stories in the order of their times until all are done.
-fn try_once(stories: &mut Stories, so: bool, end: Tick) -> Option<Diagnostic> {
-    let mut due: Vec<Option<Tick>> = vec![Some(Tick::ZERO); stories.len()];
+/// Wakes a story at its times until it is done.
+fn try_once(stories: &mut Stories, story: usize, so: bool, end: Tick) -> Option<Diagnostic> {
+    let mut now = Tick::ZERO;
     let mut commands = Vec::new();
     for _ in 0..WAKINGS {
-        let next = due.iter().enumerate().filter_map(|(i, t)| t.map(|t| (t, i))).min()?;
-        let (now, story) = next;
         if now > end {
             return None;
         }
@@ -81,21 +85,25 @@ fn try_once(stories: &mut Stories, so: bool, end: Tick) -> Option<Diagnostic> {
             Ok(wait) => wait,
             Err(f) => {
                 let sure = !UNSURE.contains(&f.code);
-                let d = Diagnostic::error(f.code, f.place.clone(), f.message.clone());
-                let unsure = Diagnostic::warning(f.code, f.place, f.message)
-                    .hint("this came up when the stories were tried without a plant");
-                return Some(if sure { d } else { unsure });
+                let mut d = Diagnostic::error(f.code, f.place, f.message);
+                d.hint = f.hint;
+                if !sure {
+                    d.severity = Severity::Warning;
+                    let tried = "this came up when the stories were tried without a plant";
+                    d.hint = Some(d.hint.map_or(tried.to_owned(), |hint| format!("{hint}; {tried}")));
+                }
+                return Some(d);
             }
         };
         if commands.iter().any(|c| matches!(c, Command::End(_))) {
             return None;
         }
-        due[story] = match wait {
-            Wait::Until(t) => Some(t),
+        now = match wait {
+            Wait::Until(t) => t,
             // A condition that comes does so at once; one that does not takes all the time it has.
-            Wait::For { latest, .. } if !so => latest,
-            Wait::For { .. } => Some(now + 1),
-            Wait::Done => None,
+            Wait::For { latest, .. } if !so => latest?,
+            Wait::For { .. } => now + 1,
+            Wait::Done => return None,
         };
     }
     None

@@ -96,11 +96,7 @@ impl Stories {
         let told = self.host.desk.borrow().told.iter().find(|d| d.severity == base::Severity::Error).cloned();
         let d = self.host.meter.diagnostic().or(told).or_else(|| error.map(|e| self.host.diagnose(e)))?;
         let place = if d.place == Place::default() { at.clone() } else { d.place.clone() };
-        let message = match &d.hint {
-            Some(hint) => format!("{} ({hint})", d.message),
-            None => d.message,
-        };
-        Some(StoryFailure { code: d.code, message, place })
+        Some(StoryFailure { code: d.code, message: d.message, hint: d.hint, place })
     }
 }
 
@@ -133,6 +129,7 @@ impl Stories {
             s.failure(e, &line).unwrap_or_else(|| StoryFailure {
                 code: "script::story",
                 message: "the story cannot go on".to_owned(),
+                hint: None,
                 place: line.clone(),
             })
         };
@@ -208,6 +205,7 @@ impl Stories {
                     return Err(StoryFailure {
                         code: "script::yield",
                         message: "a story stops with run:wait or run:wait_until, not with coroutine.yield".to_owned(),
+                        hint: None,
                         place: line.clone(),
                     });
                 }
@@ -217,7 +215,8 @@ impl Stories {
 }
 
 fn nothing(what: &Observable, line: &Place) -> StoryFailure {
-    StoryFailure { code: "script::no-value", message: format!("the run has no value for: {what}"), place: line.clone() }
+    let message = format!("the run has no value for: {what}");
+    StoryFailure { code: "script::no-value", message, hint: None, place: line.clone() }
 }
 
 /// Whether a condition without time in it holds now.

@@ -47,8 +47,21 @@ pub struct StoryFailure {
     pub code: &'static str,
     /// What happened, for people.
     pub message: String,
+    /// What to do, when something can be said.
+    pub hint: Option<String>,
     /// Where in the script.
     pub place: Place,
+}
+
+impl StoryFailure {
+    /// What happened and what to do, as one sentence.
+    #[must_use]
+    pub fn told(&self) -> String {
+        match &self.hint {
+            Some(hint) => format!("{}; {hint}", self.message),
+            None => self.message.clone(),
+        }
+    }
 }
 
 /// What a story may see when it wakes.

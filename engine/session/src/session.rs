@@ -290,7 +290,7 @@ impl Session {
         self.note();
         self.monitors();
         if let Err(failure) = self.stories(story) {
-            let message = failure.message.clone();
+            let message = failure.told();
             self.failure = Some(failure);
             return self.end(Ending::ScriptFailed(message));
         }
@@ -490,7 +490,7 @@ impl Session {
             None => {
                 let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
                 let failure = story::failure(names.unknown_fault(&name, &self.place));
-                let message = failure.message.clone();
+                let message = failure.told();
                 self.failure = Some(failure);
                 Err(Ending::ScriptFailed(message))
             }

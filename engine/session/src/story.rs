@@ -77,7 +77,7 @@ impl Waiting {
 
 /// A mistake of a script as the end of its story.
 pub(crate) fn failure(d: Diagnostic) -> StoryFailure {
-    StoryFailure { code: d.code, message: crate::setting::sentence(&d), place: d.place }
+    StoryFailure { code: d.code, message: d.message, hint: d.hint, place: d.place }
 }
 
 /// What a woken coroutine sees.
@@ -130,6 +130,7 @@ pub(crate) fn wake(
                     "the story gave {} commands in one tick, and {COMMANDS_A_TICK} are the most; does a loop never wait?",
                     commands.len()
                 ),
+                hint: None,
                 place: place.clone(),
             });
         }

@@ -1,0 +1,1 @@
+return lit("BL-2010") -- finds: script::unknown-lamp

@@ -1,0 +1,3 @@
+exercise { title = "Broken", plant = "training-vessel", start = "cold", lasts = "80 min" }
+step = 4 -- finds: script::overwrite
+step "flame" { marks = 4, done = lit("BL-2001") }
