@@ -46,13 +46,18 @@ impl Parts {
 
 #[cfg(test)]
 mod tests {
+    use crate::electrical_tests::ship;
     use crate::ledger::Store;
     use crate::small_plant::{Hand, plant};
 
     /// A high-temperature circuit with its preheater, a thermostat that holds the outlet of the engine, and a
     /// low-temperature side that runs through; the heat load stands for the engine's jackets.
     fn circuit(engine: &str) -> Hand {
-        let text = format!(
+        Hand(plant(&text(engine)))
+    }
+
+    fn text(engine: &str) -> String {
+        format!(
             "
             CW-1300 | circuit | | fluid=fresh water
             CW-1200 | circuit | | fluid=fresh water
@@ -83,8 +88,59 @@ mod tests {
             TT-1304 | transmitter | of E-1303 | reads=element temperature; range=0 degC to 200 degC; lag 2 s
             FT-1301 | transmitter | of PL-1303 | reads=flow; range=0 kg/s to 20 kg/s; lag 1 s
             PT-1301 | transmitter | of N-1302 | reads=pressure; range=0 barg to 6 barg; lag 0.5 s"
+        )
+    }
+
+    /// The same with the small ship's diesel set in place of the heat load; the engine turns its own pump.
+    fn with_diesel() -> Hand {
+        let circuit = text("").replace(
+            "P-1301 | pump | from N-1301; to N-1302 |",
+            "P-1301 | pump | from N-1301; to N-1302; driven by D-5011 |",
         );
-        Hand(plant(&text))
+        let ship = ship::text().replace("cooled by PL-1102", "cooled by PL-1303");
+        let mut h = Hand(plant(&(circuit + &ship)));
+        h.run(1.0);
+        h.set("D-5011", "start");
+        h.until("the diesel is ready", 60.0, |h| h.actual("ET-5001") > 440.0);
+        h.set("HS-5001", "in");
+        h.set("HS-5000", "automatic");
+        h.until("synchronised", 200.0, |h| h.actual("CB-5001") > 0.5);
+        h.set("HS-5000", "manual");
+        h.set("L-5402", "in");
+        for _ in 0..40 {
+            h.set("SC-5001", "raise");
+            h.run(2.0);
+        }
+        h
+    }
+
+    #[test]
+    fn the_engine_turns_its_own_pump_and_is_held_by_its_thermostat() {
+        let mut h = with_diesel();
+        assert!(h.0.control(&base::Tag::new("P-1301")).is_none(), "nobody starts or stops it");
+        assert!(h.actual("YS-1301") > 0.5 && h.actual("FT-1301") > 3.0, "{}", h.actual("FT-1301"));
+        h.run(3600.0);
+        println!(
+            "{} kW, water {} degC, block {}",
+            h.actual("JT-5001") / 1e3,
+            h.celsius("TT-1301"),
+            h.celsius("TT-5011")
+        );
+        assert!((70.0..90.0).contains(&h.celsius("TT-1301")), "{}", h.celsius("TT-1301"));
+        assert!(h.actual("YS-5011") > 0.5);
+    }
+
+    #[test]
+    fn the_diesel_trips_without_its_cooling() {
+        let mut h = with_diesel();
+        h.run(1200.0);
+        assert!(h.actual("XS-5011") < 0.5);
+        h.fail("P-1301", "worn", true, Some(0.9));
+        h.fail("TV-1301", "seized", true, Some(0.0));
+        let took = h.until("it trips", 3600.0, |h| h.actual("XS-5011") > 0.5);
+        println!("after {took} s at {} degC", h.celsius("TT-5011"));
+        assert!(h.celsius("TT-5011") > 90.0);
+        h.until("it stands", 120.0, |h| h.actual("YS-5011") < 0.5);
     }
 
     fn energy(h: &Hand) -> (f64, f64) {

@@ -50,6 +50,9 @@ pub struct PumpPart {
     pub tag: Tag,
     pub circuit: usize,
     pub pump: MotorPump,
+    /// The generating set whose engine turns it instead of a motor. What it takes from the engine is within the
+    /// engine's own friction.
+    pub driven: Option<usize>,
 }
 
 /// An open tank and the nodes that it holds.

@@ -164,6 +164,10 @@ impl Parts {
         for (i, p) in self.pumps.iter_mut().enumerate() {
             let net = &mut self.circuits[p.circuit];
             let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.pumps[i]));
+            if let (Some(set), Some(e)) = (p.driven, &self.electrical) {
+                let machine = &e.board.sets[set].machine;
+                p.pump.shaft = Some(machine.shaft.omega / machine.params().omega);
+            }
             p.pump.step(net, live, vapour_pressure(net, p.pump.link), DT);
             p.pump.drive(net);
         }

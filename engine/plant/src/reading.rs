@@ -124,7 +124,7 @@ impl Source {
             Source::ValvePosition(i) => p.valves[i].actuator.position(),
             Source::ValveOpen(i) => truth(p.valves[i].actuator.is_open().0 > 0.5),
             Source::ValveShut(i) => truth(p.valves[i].actuator.is_shut().0 > 0.5),
-            Source::PumpRuns(i) => truth(p.pumps[i].pump.motor.is_running()),
+            Source::PumpRuns(i) => truth(p.pumps[i].pump.turns()),
             Source::Heats(i) => truth(p.heaters[i].heater.power() > 0.0),
             Source::HeaterElement(i) => p.heaters[i].heater.temperature(),
             Source::PumpCasing(i) => p.pumps[i].pump.casing.as_ref().map_or(p.ambient, |c| c.temperature()),

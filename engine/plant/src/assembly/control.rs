@@ -150,6 +150,15 @@ impl Draft<'_> {
     /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
     pub fn finish(mut self) -> Option<(Parts, Offers)> {
         let electrical = self.electrical_part();
+        for (pump, engine, place) in std::mem::take(&mut self.driven_pumps) {
+            let named = |t: &Option<Tag>| t.as_ref().is_some_and(|t| t.as_str() == engine);
+            let set = electrical.as_ref().and_then(|e| e.tags.engines.iter().position(named));
+            if set.is_none() {
+                let message = format!("{}: {engine} is not an engine that could drive it", self.pumps[pump].tag);
+                self.wrong.borrow_mut().push(base::Diagnostic::error("plant::driven", place, message));
+            }
+            self.pumps[pump].driven = set;
+        }
         let mut circuits = vec![];
         for c in self.circuits.drain(..) {
             match c.builder.build() {

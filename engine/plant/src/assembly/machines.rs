@@ -79,7 +79,8 @@ impl Draft<'_> {
             Casing::new(CasingParams { capacity, loss: f.need("casing to room", D::HeatConductance) }, self.ambient)
         });
         let (curve, ends) = (self.curve(&f), self.liquid_ends(d, &f, "from", "to"));
-        f.finish(&["from", "to"], &["curve"]);
+        let engine = f.optional_link("driven by").map(|t| t.as_str().to_owned());
+        f.finish(&["from", "to", "driven by"], &["curve"]);
         let (Some(curve), Some(ends)) = (curve, ends) else { return };
         let best_flow = 0.75 * curve.flow_max;
         let density = self.circuits[ends.0.circuit].builder.fluid().density();
@@ -109,7 +110,7 @@ impl Draft<'_> {
             }
         };
         pump.casing = casing;
-        self.pumps.push(PumpPart { tag: Tag::new(&c.tag), circuit: link.circuit, pump });
+        self.pumps.push(PumpPart { tag: Tag::new(&c.tag), circuit: link.circuit, pump, driven: None });
         let i = self.pumps.len() - 1;
         let words = Some(("stopped", "running"));
         let number = number_of(&c.tag);
@@ -121,15 +122,15 @@ impl Draft<'_> {
             .components
             .iter()
             .any(|s| s.kind == "standby start" && s.links.get("second").is_some_and(|t| t.as_str() == c.tag));
-        let orders: &[&'static str] = if standby { &["start", "stop", "standby"] } else { &["start", "stop"] };
-        self.control(&c.tag, &c.name, c, orders, None, Handle::Pump(i));
-        self.failing(
-            &c.tag,
-            "trips",
-            None,
-            ("the running lamp goes out, pressure and flow fall", "start the other pump"),
-            Fault::PumpTrips(i),
-        );
+        if let Some(engine) = engine {
+            // It turns with its engine: nobody starts or stops it.
+            self.driven_pumps.push((i, engine, c.place.clone()));
+        } else {
+            let orders: &[&'static str] = if standby { &["start", "stop", "standby"] } else { &["start", "stop"] };
+            self.control(&c.tag, &c.name, c, orders, None, Handle::Pump(i));
+            let told = ("the running lamp goes out, pressure and flow fall", "start the other pump");
+            self.failing(&c.tag, "trips", None, told, Fault::PumpTrips(i));
+        }
         let size = Size { what: "head lost", unit: unit_of("% of rated"), min: 0.0, max: 0.9, default: Some(0.3) };
         self.failing(
             &c.tag,

@@ -310,6 +310,8 @@ pub struct Draft<'a> {
     pub valves: Vec<crate::parts::ValvePart>,
     pub valve_tags: Vec<String>,
     pub pumps: Vec<crate::parts::PumpPart>,
+    /// Pumps that an engine turns: which, the engine, and where that is written.
+    pub driven_pumps: Vec<(usize, String, base::Place)>,
     pub coolers: Vec<crate::parts::CoolerPart>,
     pub heat_loads: Vec<crate::parts::HeatLoad>,
     pub heaters: Vec<crate::cooling_part::HeaterPart>,
@@ -389,6 +391,7 @@ impl<'a> Draft<'a> {
             valves: vec![],
             valve_tags: vec![],
             pumps: vec![],
+            driven_pumps: vec![],
             coolers: vec![],
             heat_loads: vec![],
             heaters: vec![],

@@ -2,4 +2,4 @@
 
 mod ledger;
 mod operation;
-mod ship;
+pub mod ship;

@@ -135,6 +135,12 @@ impl MotorPump {
         if self.is_gas_bound() { 0.0 } else { (1.0 - self.failing.worn) * self.primed }
     }
 
+    /// Its motor's contactor is closed, or the machine that drives it turns: what its running lamp follows.
+    #[must_use]
+    pub fn turns(&self) -> bool {
+        self.shaft.map_or(self.motor.is_running(), |speed| speed > 0.1)
+    }
+
     /// Air or vapour in the wheel keeps it from making any head.
     #[must_use]
     pub fn is_gas_bound(&self) -> bool {
