@@ -33,7 +33,12 @@
 ---@field full_by? string Full marks up to this time of the run.
 ---@field none_by? string No marks from this time of the run on; a straight line between.
 ---@field out_of_order? number Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.
+---@field none_short? string When it was not done: how far short of it loses everything, "10 % open"; a straight line. Left out: being near earns nothing.
 ---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
 ---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
 ---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
@@ -45,6 +50,10 @@
 ---@field none_beyond? string How far past the limit loses everything: "10 K".
 ---@field none_after? string How long past the limit, in total, loses everything: "2 min".
 ---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
 ---@field expected? string What the trainee should have kept, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
 ---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
@@ -56,9 +65,60 @@
 ---@field full string Full marks up to this long after the fault's onset.
 ---@field none string No marks from this long after the fault's onset; a straight line between.
 ---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
 ---@field expected? string What the trainee should have done, for people. Left out: the condition in words.
 ---@field practise? string What to practise when marks were lost.
 ---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
+
+---@class (exact) OrderFields
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field steps string[] Names of the steps, at least two. Their order is that of their own after.
+---@field wrong? Condition What should not be done: each time it comes true is a departure.
+---@field none_at? integer No marks from so many departures on. Left out: as many as there are steps.
+---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
+---@field expected? string What the trainee should have done, for people. Left out: told from the fields.
+---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
+
+---@class (exact) SteadinessFields
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field value Value What is held.
+---@field around string Where it should be.
+---@field full_within string Full marks up to this far off on average.
+---@field none_beyond string No marks from this far off on average; a straight line between.
+---@field during? Condition Only while this holds. Left out: the whole run.
+---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
+---@field expected? string What the trainee should have done, for people. Left out: told from the fields.
+---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
+
+---@class (exact) FindingFields
+---@field marks number Marks that can be earned, with at most two decimals.
+---@field faults? string|string[] Names of the faults. Left out: all of the exercise.
+---@field right_equipment? number Part of a fault's marks, from 0 to 1, for its equipment without its kind. Left out: 0.5.
+---@field guess? number Part of all the marks, from 0 to 1, that a report of sound equipment costs. Left out: 0.25.
+---@field critical? boolean Losing it decides the run.
+---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
+---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
+---@field instead_of? string Name of an item in whose place it may stand, with the same marks: the better one counts.
+---@field group? string Name of the group it belongs to; its marks are then its weight there.
+---@field expected? string What the trainee should have done, for people. Left out: told from the fields.
+---@field practise? string What to practise when marks were lost.
+---@field competence? string|string[] What the item shows of a trainee: references to the STCW Code as the book lists them.
+
+---@class (exact) GroupFields
+---@field marks number Marks of all its items together.
 
 ---@class Value
 local value = {}
@@ -313,6 +373,34 @@ function limit(name) end
 ---@param name string
 ---@return fun(fields: ResponseFields)
 function response(name) end
+
+---Steps in the order that they ask for: each one left out or out of its place costs a part, and no more than that.
+---
+---    order "line-up" { marks = 6, steps = { "purge", "burning" }, none_at = 2 }
+---@param name string
+---@return fun(fields: OrderFields)
+function order(name) end
+
+---How well a value was held, by its distance on average from where it should be.
+---
+---    steadiness "level" { marks = 5, value = actual("LT-2001"), around = "0 mm", full_within = "20 mm", none_beyond = "80 mm" }
+---@param name string
+---@return fun(fields: SteadinessFields)
+function steadiness(name) end
+
+---What the trainee reported to be wrong, against the faults of the exercise.
+---
+---    finding "what was wrong" { marks = 6, faults = { "feed" } }
+---@param name string
+---@return fun(fields: FindingFields)
+function finding(name) end
+
+---Items that are worth so many marks together: the marks of each are then its weight among them.
+---
+---    group "boiler" { marks = 20 } limit "level" { marks = 2, keep = shown("LT-2001"):within("120 mm", "0 mm"), group = "boiler" }
+---@param name string
+---@return fun(fields: GroupFields)
+function group(name) end
 
 ---A function that follows the run as it goes: it waits, injects and clears faults, and speaks.
 ---

@@ -4,6 +4,7 @@ mod bad_input;
 mod bench;
 mod book;
 mod broken;
+mod by_hand;
 mod checking;
 mod driving;
 mod grading;

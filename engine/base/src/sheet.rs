@@ -1,6 +1,6 @@
 //! The mark sheet as plain data, over whatever type its conditions have.
 
-use crate::{Place, Tick};
+use crate::{Place, Tag, Tick};
 use std::collections::BTreeMap;
 
 /// Marks are whole hundredths, so that sums are exact: 6 marks are 600.
@@ -82,10 +82,48 @@ pub struct Item<C> {
     pub marks: Marks,
     /// Losing a critical item decides the run: not passed, whatever the sum.
     pub critical: bool,
+    /// How it counts in the sum.
+    pub counts: Counts,
     /// What kind of item and its conditions.
     pub kind: ItemKind<C>,
     /// Where the script wrote it.
     pub place: Place,
+}
+
+/// How an item counts in the sum.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Counts {
+    /// Whether it is asked for.
+    pub asked: Asked,
+    /// The group it belongs to, if any. The marks of its items have been brought to the group's weight already.
+    pub group: Option<String>,
+    /// The item in whose place it may stand: of the two the better one counts, the other is left aside.
+    pub instead_of: Option<String>,
+}
+
+/// Whether an item is asked for.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub enum Asked {
+    /// It is.
+    #[default]
+    Needed,
+    /// It need not be tried; whoever tries it is marked on it.
+    Optional,
+    /// It comes on top: it makes good for what was lost elsewhere, and never goes past the whole.
+    Bonus,
+}
+
+/// A fault that a finding is about.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Wrong {
+    /// Its name in the exercise.
+    pub fault: String,
+    /// The equipment, lamp, gauge or alarm that fails.
+    pub on: Tag,
+    /// Its kind in the fault table.
+    pub kind: String,
+    /// Every kind of failure that this equipment can have.
+    pub kinds: Vec<String>,
 }
 
 /// The kinds of item.
@@ -105,6 +143,9 @@ pub enum ItemKind<C> {
         none_by: Option<Tick>,
         /// Part of the marks when the order was broken, millionths.
         out_of_order: i64,
+        /// When it was not done: how far short of it loses everything, in the SI unit of the value that
+        /// decided; a straight line. `None` when being near earns nothing.
+        none_short: Option<f64>,
     },
     /// Something to keep, at all times while `during` holds (the whole run when `None`). Marks fall
     /// in a straight line with how far (`none_beyond`, in the SI unit of the value that decided) and
@@ -132,6 +173,70 @@ pub enum ItemKind<C> {
         /// No marks from this delay on (ticks).
         none: u32,
     },
+    /// Steps in the order that they ask for by their own `after`. Each departure (a step left out, a step
+    /// out of its place, something that should not be done) costs the same part of the marks.
+    Order {
+        /// Names of steps of the sheet.
+        steps: Vec<String>,
+        /// What should not be done: each time that it comes true is a departure.
+        wrong: Option<C>,
+        /// No marks from so many departures on.
+        none_at: u32,
+    },
+    /// How well a value was held, by its distance from where it should be, on average over the time
+    /// that counts. Full marks up to the tolerance of `within`, none from `none_beyond` on (SI), a straight line between.
+    Steadiness {
+        /// The value within a tolerance of where it should be: a comparison with a low and a high end.
+        within: C,
+        /// When it is looked at.
+        during: Option<C>,
+        /// How far off on average loses everything.
+        none_beyond: f64,
+    },
+    /// What the trainee reported to be wrong against what was wrong.
+    Finding {
+        /// What was wrong.
+        of: Vec<Wrong>,
+        /// Part of a fault's marks for its equipment without its kind, millionths.
+        right_equipment: i64,
+        /// Part of all the marks that a report of sound equipment costs, millionths.
+        guess: i64,
+    },
+}
+
+impl<C> ItemKind<C> {
+    /// The word of the kind.
+    #[must_use]
+    pub fn word(&self) -> &'static str {
+        match self {
+            ItemKind::Step { .. } => "step",
+            ItemKind::Limit { .. } => "limit",
+            ItemKind::Response { .. } => "response",
+            ItemKind::Order { .. } => "order",
+            ItemKind::Steadiness { .. } => "steadiness",
+            ItemKind::Finding { .. } => "finding",
+        }
+    }
+
+    /// The faults that the item asks about.
+    pub fn faults(&self) -> impl Iterator<Item = &str> {
+        let (one, many) = match self {
+            ItemKind::Response { to, .. } => (Some(to.as_str()), &[][..]),
+            ItemKind::Finding { of, .. } => (None, &of[..]),
+            _ => (None, &[][..]),
+        };
+        one.into_iter().chain(many.iter().map(|w| w.fault.as_str()))
+    }
+}
+
+impl<C> Sheet<C> {
+    /// The marks that can be earned when every item is assessed: without what comes on top, and of items
+    /// that stand in each other's place the first alone.
+    #[must_use]
+    pub fn whole(&self) -> Marks {
+        let counted = |i: &&Item<C>| i.counts.asked != Asked::Bonus && i.counts.instead_of.is_none();
+        self.items.iter().filter(counted).map(|i| i.marks).sum()
+    }
 }
 
 #[cfg(test)]

@@ -352,6 +352,8 @@ fn result(who: u32) -> RunResult {
         value_margin: None,
         time_margin: None,
         when: None,
+        shown: None,
+        actual: None,
         evidence: vec![],
         practise: None,
     };

@@ -27,6 +27,8 @@ fn verdict(name: &str, outcome: Outcome, earned: i64, out_of: i64) -> Verdict {
         value_margin: Some("came within 0.4 bar".into()),
         time_margin: Some("12.0 s too late".into()),
         when: Some(Tick(1230)),
+        shown: None,
+        actual: None,
         evidence: vec![(Tick(1200), Tick(1230))],
         practise: (earned < out_of).then(|| format!("practise {name}")),
     }

@@ -52,7 +52,7 @@ impl Spread {
 pub struct ItemStatistics {
     /// The item's name.
     pub name: String,
-    /// "step", "limit" or "response".
+    /// The word of its kind, such as "step".
     pub kind: &'static str,
     /// How many were assessed on it.
     pub assessed: usize,

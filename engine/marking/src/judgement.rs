@@ -3,7 +3,7 @@
 use crate::verdict::{Outcome, Verdict};
 use base::Tick;
 use base::record::{Ending, Happening, Record};
-use base::sheet::{Item, ItemKind, Marks};
+use base::sheet::{Asked, Item, Marks};
 
 /// All the marks, in parts of a million.
 pub const WHOLE: i64 = 1_000_000;
@@ -20,6 +20,18 @@ pub fn falling(at: i64, full: i64, none: i64) -> i64 {
     } else {
         let (left, line) = (i128::from(none) - i128::from(at), i128::from(none) - i128::from(full));
         ((2 * left * i128::from(WHOLE) + line) / (2 * line)) as i64
+    }
+}
+
+/// The same line over real numbers: whole at no distance, nothing from `none` on.
+#[must_use]
+pub fn falling_with(distance: f64, none: f64) -> i64 {
+    if distance <= 0.0 {
+        WHOLE
+    } else if distance >= none {
+        0
+    } else {
+        ((1.0 - distance / none) * WHOLE as f64).round() as i64
     }
 }
 
@@ -72,6 +84,8 @@ pub(crate) struct Judgement {
     pub lost: bool,
     /// Not assessed because the rest of the run, which would have decided it, could not be seen.
     pub open: bool,
+    /// Nothing was earned since nobody tried.
+    pub untried: bool,
     pub found: String,
     pub value_margin: Option<String>,
     pub time_margin: Option<String>,
@@ -90,6 +104,17 @@ impl Judgement {
         Judgement { open: true, ..Judgement::not_assessed(format!("{what} when {}", end.why())) }
     }
 
+    /// What an item that need not be tried, or that comes on top, makes of it.
+    pub(crate) fn as_asked(self, asked: Asked) -> Judgement {
+        let nothing = self.part == Some(0);
+        let why = match asked {
+            Asked::Optional if nothing && self.untried => "it need not be done",
+            Asked::Bonus if nothing => "it would have come on top",
+            _ => return self,
+        };
+        Judgement { part: None, lost: false, found: format!("not assessed: {why}; {}", self.found), ..self }
+    }
+
     /// The verdict on an item.
     pub(crate) fn verdict<C>(self, item: &Item<C>) -> Verdict {
         let outcome = match self.part {
@@ -99,23 +124,22 @@ impl Judgement {
             Some(_) => Outcome::Part,
         };
         let lost_something = matches!(outcome, Outcome::Part | Outcome::Nothing);
+        let asked = item.counts.asked != Asked::Bonus;
         Verdict {
             name: item.name.clone(),
-            kind: match item.kind {
-                ItemKind::Step { .. } => "step",
-                ItemKind::Limit { .. } => "limit",
-                ItemKind::Response { .. } => "response",
-            },
+            kind: item.kind.word(),
             expected: item.expected.clone(),
             outcome,
             open: self.open,
             earned: self.part.map_or(Marks(0), |p| item.marks.part(p)),
-            out_of: self.part.map_or(Marks(0), |_| item.marks),
+            out_of: self.part.filter(|_| asked).map_or(Marks(0), |_| item.marks),
             critical: item.critical,
             found: self.found,
             value_margin: self.value_margin,
             time_margin: self.time_margin,
             when: self.when,
+            shown: None,
+            actual: None,
             evidence: self.evidence,
             practise: item.practise.clone().filter(|_| lost_something),
         }

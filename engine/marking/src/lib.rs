@@ -13,9 +13,9 @@
 //! use monitor::{Formula, Watcher};
 //!
 //! let done = Formula::holds(0);
-//! let kind = ItemKind::Step { done, after: vec![], full_by: Some(Tick(1)), none_by: Some(Tick(5)), out_of_order: 0 };
+//! let kind = ItemKind::Step { done, after: vec![], full_by: Some(Tick(1)), none_by: Some(Tick(5)), out_of_order: 0, none_short: None };
 //! let item = Item { name: "light up".into(), expected: "the flame is lit".into(), practise: None,
-//!     marks: Marks::whole(4), critical: false, kind, place: Place::default() };
+//!     marks: Marks::whole(4), critical: false, counts: Default::default(), kind, place: Place::default() };
 //! let sheet = Sheet { items: vec![item], ..Sheet::default() };
 //!
 //! let mut watchers: Vec<Watcher> = watches(&sheet).iter().map(Watcher::new).collect();
@@ -29,10 +29,14 @@
 //! ```
 
 pub mod class;
+mod counting;
+pub mod finding;
 pub mod judgement;
 pub mod limit;
+pub mod order;
 pub mod response;
 pub mod run;
+pub mod steadiness;
 pub mod step;
 pub mod verdict;
 pub mod words;

@@ -14,7 +14,7 @@
 //!   that was kept so far is not assessed; one that was broken is, by what was seen of it.
 //! - A critical limit is lost by any breach, however small.
 
-use crate::judgement::{End, Judgement, WHOLE, falling};
+use crate::judgement::{End, Judgement, WHOLE, falling, falling_with};
 use crate::words::{Language, duration, times};
 use monitor::{Found, Verdict};
 
@@ -70,6 +70,7 @@ fn kept(found: &Found, language: Language<'_>) -> Judgement {
         part: Some(WHOLE),
         lost: false,
         open: false,
+        untried: false,
         found: text,
         value_margin: language.spare(found),
         time_margin: None,
@@ -89,14 +90,7 @@ fn left_for_distance(none_beyond: f64, found: &Found, language: Language<'_>) ->
         worst = Some(worst.map_or(excess, |w| w.max(excess)));
     }
     let excess = worst?;
-    // The same line as `falling`, over real numbers; rounded to the nearest millionth.
-    Some(if excess <= 0.0 {
-        WHOLE
-    } else if excess >= none_beyond {
-        0
-    } else {
-        ((1.0 - excess / none_beyond) * WHOLE as f64).round() as i64
-    })
+    Some(falling_with(excess, none_beyond))
 }
 
 fn broken(none_beyond: Option<f64>, none_after: Option<u32>, found: &Found, language: Language<'_>) -> Judgement {
@@ -142,6 +136,7 @@ fn broken(none_beyond: Option<f64>, none_after: Option<u32>, found: &Found, lang
         part: Some(part),
         lost: true,
         open: false,
+        untried: false,
         found: text,
         value_margin: language.excess(found),
         time_margin,

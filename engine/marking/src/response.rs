@@ -146,6 +146,7 @@ pub(crate) fn judge(to: &str, full: u32, none: u32, found: &Found, end: &End, re
         part: Some(part),
         lost: part == 0,
         open: false,
+        untried: false,
         found: text,
         value_margin: None,
         time_margin: Some(margin),
@@ -189,6 +190,7 @@ fn no_answer(asked: &Asked<'_>, found: &Found, end: &End, record: &Record) -> Ju
         part: Some(0),
         lost: true,
         open: false,
+        untried: true,
         found: format!("no answer after {}; {why} {} later", asked.told(), duration(had)),
         // How near the condition came may be from before the fault: it is not told.
         value_margin: None,

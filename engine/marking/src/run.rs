@@ -3,29 +3,36 @@
 use crate::judgement::{End, Judgement};
 use crate::verdict::{Outcome, RunResult, Verdict};
 use crate::words::Language;
-use crate::{limit, response, step};
+use crate::{counting, finding, limit, order, response, steadiness, step};
 use base::Tick;
 use base::record::{Happening, Record};
-use base::sheet::{ItemKind, Marks, Sheet};
+use base::sheet::{Asked, Item, ItemKind, Marks, Sheet};
 use monitor::{Formula, Found, Watch};
 
 /// What must be watched in a run so that it can be marked: one condition an item, in the sheet's order.
 #[must_use]
 pub fn watches(sheet: &Sheet<Formula>) -> Vec<Watch> {
+    let never = || Formula::Any(Vec::new());
     let of = |kind: &ItemKind<Formula>| match kind {
         ItemKind::Step { done, .. } => Watch::whole_run(done.clone()),
         ItemKind::Limit { keep, during, .. } => Watch { formula: keep.clone(), during: during.clone() },
         ItemKind::Response { by, .. } => Watch::whole_run(by.clone()),
+        ItemKind::Order { wrong, .. } => Watch::whole_run(wrong.clone().unwrap_or_else(never)),
+        ItemKind::Steadiness { within, during, .. } => steadiness::watch(within, during.as_ref()),
+        ItemKind::Finding { .. } => Watch::whole_run(never()),
     };
     sheet.items.iter().map(|item| of(&item.kind)).collect()
 }
 
 /// Marks a run: the sheet, what was found of each item's condition ([`watches`], in the same order),
 /// and the record. How each kind of item is marked is written on the pages of
-/// [`step`], [`limit`] and [`response`].
+/// [`step`], [`limit`], [`response`], [`order`], [`steadiness`] and [`finding`].
 ///
 /// - Marks are whole hundredths: the part (in millionths) of an item's marks, rounded half away from
 ///   zero. They are never below nothing nor above the item's marks.
+/// - Of items that may stand in each other's place the best one counts, and the others are not assessed.
+/// - An item that need not be tried is not assessed when nobody tried it. A bonus comes on top: it is not in
+///   `out_of`, and the sum of a run never goes past `out_of`.
 /// - An item that is not assessed takes its marks out of `out_of`: neither lost nor gained.
 /// - A critical item is lost when a step or a response earns nothing, or a limit is broken at all.
 ///   One that is not assessed is not lost.
@@ -44,24 +51,39 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
         found[at].first_true()
     };
     let end = End::of(record);
+    let one = |item: &Item<C>, finding: &Found| match &item.kind {
+        ItemKind::Step { after, full_by, none_by, out_of_order, none_short, .. } => {
+            let after = after.iter().filter_map(|name| Some((name.as_str(), done_at(name)?))).collect();
+            let asked = step::Asked {
+                full_by: *full_by,
+                none_by: *none_by,
+                out_of_order: *out_of_order,
+                none_short: *none_short,
+                after,
+            };
+            step::judge(&asked, finding, &end, language)
+        }
+        ItemKind::Limit { none_beyond, none_after, .. } => {
+            limit::judge(*none_beyond, *none_after, finding, &end, language)
+        }
+        ItemKind::Response { to, full, none, .. } => response::judge(to, *full, *none, finding, &end, record),
+        ItemKind::Order { steps, wrong, none_at } => {
+            order::judge(&sheet.items, steps, *none_at, wrong.is_some(), found, finding, &end)
+        }
+        ItemKind::Steadiness { none_beyond, .. } => steadiness::judge(*none_beyond, finding, &end, language),
+        ItemKind::Finding { of, right_equipment, guess } => finding::judge(of, *right_equipment, *guess, &end, record),
+    };
+    let asked = |(item, finding): (&Item<C>, &Found)| one(item, finding).as_asked(item.counts.asked);
+    let mut judged: Vec<Judgement> = sheet.items.iter().zip(found).map(asked).collect();
+    counting::leave_aside(&sheet.items, &mut judged);
     let mut verdicts = Vec::with_capacity(sheet.items.len());
     let mut critical_lost = Vec::new();
-    for (item, found) in sheet.items.iter().zip(found) {
-        let judged: Judgement = match &item.kind {
-            ItemKind::Step { after, full_by, none_by, out_of_order, .. } => {
-                let after = after.iter().filter_map(|name| Some((name.as_str(), done_at(name)?))).collect();
-                let asked = step::Asked { full_by: *full_by, none_by: *none_by, out_of_order: *out_of_order, after };
-                step::judge(&asked, found, &end, language)
-            }
-            ItemKind::Limit { none_beyond, none_after, .. } => {
-                limit::judge(*none_beyond, *none_after, found, &end, language)
-            }
-            ItemKind::Response { to, full, none, .. } => response::judge(to, *full, *none, found, &end, record),
-        };
+    for ((item, finding), judged) in sheet.items.iter().zip(found).zip(judged) {
         if item.critical && judged.lost {
             critical_lost.push(item.name.clone());
         }
-        verdicts.push(judged.verdict(item));
+        let (shown, actual) = counting::shown_and_true(finding, judged.when, record, language);
+        verdicts.push(Verdict { shown, actual, ..judged.verdict(item) });
     }
     let gradable = record.events.iter().all(|e| !matches!(&e.what, Happening::Ended(ending) if !ending.gradable()));
     settle(sheet, verdicts, critical_lost, gradable)
@@ -71,12 +93,14 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
 /// ended in a way that may not be graded.
 #[must_use]
 pub fn settle<C>(sheet: &Sheet<C>, verdicts: Vec<Verdict>, critical_lost: Vec<String>, gradable: bool) -> RunResult {
-    let earned: Marks = verdicts.iter().map(|v| v.earned).sum();
     let out_of: Marks = verdicts.iter().map(|v| v.out_of).sum();
-    let all: Marks = sheet.items.iter().map(|i| i.marks).sum();
+    // What comes on top makes good for what was lost elsewhere, and does not go past the whole.
+    let earned: Marks = verdicts.iter().map(|v| v.earned).sum::<Marks>().min(out_of);
+    let all = sheet.whole();
     // What an item that could not be seen to its end might have brought.
     let open = || verdicts.iter().zip(&sheet.items).filter(|(v, _)| v.open && v.outcome == Outcome::NotAssessed);
-    let might: Marks = open().map(|(_, i)| i.marks).sum();
+    let might: Marks = open().filter(|(_, i)| i.counts.asked != Asked::Bonus).map(|(_, i)| i.marks).sum();
+    let on_top: Marks = open().filter(|(_, i)| i.counts.asked == Asked::Bonus).map(|(_, i)| i.marks).sum();
     let assessed = verdicts.iter().any(|v| v.outcome != Outcome::NotAssessed);
     let passed = match sheet.pass {
         _ if !assessed || !gradable => None,
@@ -89,7 +113,7 @@ pub fn settle<C>(sheet: &Sheet<C>, verdicts: Vec<Verdict>, critical_lost: Vec<St
             };
             if enough(earned) && !open().any(|(_, i)| i.critical) {
                 Some(true)
-            } else if enough(earned + might) && open().next().is_some() {
+            } else if enough((earned + might + on_top).min(out_of + might)) && open().next().is_some() {
                 None
             } else {
                 Some(false)

@@ -11,12 +11,14 @@
 //! - **Done again.** A step that was done too early and comes true again when its turn has come counts
 //!   as the later one, if that gives more marks. A condition that simply stays true has not been done again.
 //! - **Not done by the end** earns nothing, also when the end of the run cut the condition short.
+//! - **Near it.** Where the sheet says how far short of it loses everything, a step that was not done
+//!   earns a part that falls in a straight line with how near it came, by the value that decided.
 //! - **Not seen to its end.** Where the log broke off or the replay drifted, a step that was not done
 //!   by then is not assessed, unless the time for any marks was over already.
 //! - **Unknown.** When the step was never seen done and a sample that is not a number could hide that
 //!   it was, it is not assessed.
 
-use crate::judgement::{End, Judgement, WHOLE, falling};
+use crate::judgement::{End, Judgement, WHOLE, falling, falling_with};
 use crate::words::{Language, duration};
 use base::Tick;
 use monitor::{Found, Verdict};
@@ -26,6 +28,7 @@ pub(crate) struct Asked<'a> {
     pub full_by: Option<Tick>,
     pub none_by: Option<Tick>,
     pub out_of_order: i64,
+    pub none_short: Option<f64>,
     /// The steps that come first and were done: name and first time.
     pub after: Vec<(&'a str, Tick)>,
 }
@@ -103,6 +106,7 @@ pub(crate) fn judge(asked: &Asked<'_>, found: &Found, end: &End, language: Langu
         part: Some(part),
         lost: part == 0,
         open: false,
+        untried: false,
         found: text,
         value_margin: None,
         time_margin: asked.time_margin(at),
@@ -130,14 +134,23 @@ fn not_done(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>)
         Verdict::Undecided => "not done by the end of the run, which cut the condition short",
         Verdict::Kept | Verdict::Broken => "not done by the end of the run",
     };
+    // How near it came earns a part, where the sheet says so.
+    let near = found.best.filter(|b| b.robustness <= 0.0 && language.one_dimension(found).is_some());
+    let part = match (asked.none_short, near) {
+        (Some(none), Some(b)) if language.dimension(&b.decided.predicate).is_some() => {
+            falling_with(-b.robustness, none).min(asked.part(b.tick))
+        }
+        _ => 0,
+    };
     Judgement {
-        part: Some(0),
-        lost: true,
+        part: Some(part),
+        lost: part == 0,
         open: false,
+        untried: part == 0,
         found: text.to_owned(),
         value_margin: language.missed_by(found),
         time_margin: None,
-        when: None,
+        when: near.filter(|_| part > 0).map(|b| b.tick),
         // The moment at which it came nearest.
         evidence: found.best.map(|b| (b.tick, b.tick)).into_iter().collect(),
     }

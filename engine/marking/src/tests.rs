@@ -40,6 +40,7 @@ pub(crate) fn item(name: &str, marks: i64, critical: bool, kind: ItemKind<Formul
         practise,
         marks: Marks::whole(marks),
         critical,
+        counts: base::sheet::Counts::default(),
         kind,
         place: Place::default(),
     }
@@ -53,7 +54,14 @@ pub(crate) fn step(
     out_of_order: i64,
 ) -> ItemKind<Formula> {
     let after = after.iter().map(|s| (*s).to_owned()).collect();
-    ItemKind::Step { done, after, full_by: full_by.map(Tick), none_by: none_by.map(Tick), out_of_order }
+    ItemKind::Step {
+        done,
+        after,
+        full_by: full_by.map(Tick),
+        none_by: none_by.map(Tick),
+        out_of_order,
+        none_short: None,
+    }
 }
 
 pub(crate) fn limit(

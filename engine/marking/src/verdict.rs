@@ -21,7 +21,7 @@ pub enum Outcome {
 pub struct Verdict {
     /// The item's name.
     pub name: String,
-    /// "step", "limit" or "response".
+    /// "step", "limit", "response", "order", "steadiness" or "finding".
     pub kind: &'static str,
     /// What was expected, for people.
     pub expected: String,
@@ -43,6 +43,10 @@ pub struct Verdict {
     pub time_margin: Option<String>,
     /// The moment that decided.
     pub when: Option<Tick>,
+    /// What the panel showed at that moment of what was looked at, where the run's trends tell it.
+    pub shown: Option<String>,
+    /// What was true at that moment of what was looked at, where the run's trends tell it.
+    pub actual: Option<String>,
     /// Spans of the run that the verdict rests on, first and last tick.
     pub evidence: Vec<(Tick, Tick)>,
     /// What to practise, when marks were lost.

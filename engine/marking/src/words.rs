@@ -7,6 +7,7 @@
 //! Values are told in the unit in which they are read on board, with as many decimals as that unit has
 //! and more where a margin would be off by more than a tenth of itself: it never rounds to nothing.
 
+use base::Tag;
 use base::observable::{Observable, Watched};
 use base::tick::TICKS_PER_SECOND;
 use base::units::{Dimension, Unit, units_of};
@@ -222,6 +223,30 @@ impl Language<'_> {
             (Side::Within, _) => format!("{who} came within {far} of {limit}, at {when}"),
             (Side::Past, Some(reached)) => format!("{who} went {far} past {limit}, to {reached} at {when}"),
             (Side::Past, None) => format!("{who} went {far} past {limit}, at {when}"),
+        })
+    }
+
+    /// What a signal is called, and a distance in its unit.
+    pub(crate) fn distance(&self, signal: Signal, si: f64) -> Option<(String, String)> {
+        let watched = self.watched(signal)?;
+        let unit = (self.unit)(&watched.what).filter(|u| u.dimension == watched.dimension);
+        let told = match unit.or(usual(watched.dimension)) {
+            Some(unit) => far(unit, si),
+            None => difference(watched.dimension.difference(), si),
+        };
+        Some(((self.name)(&watched.what), told))
+    }
+
+    /// The instruments that a condition looks at, in the order of its comparisons.
+    pub(crate) fn instruments<'f>(&'f self, found: &'f Found) -> impl Iterator<Item = &'f Tag> {
+        let signals = found.predicates.iter().flat_map(|p| match p {
+            Predicate::Compare { signal, .. } | Predicate::Holds { signal } => [Some(*signal), None],
+            Predicate::Between { left, right, .. } => [Some(*left), Some(*right)],
+            Predicate::Measured { of, .. } => [*of, None],
+        });
+        signals.flatten().filter_map(|s| match &self.watched(s)?.what {
+            Observable::Actual(t) | Observable::Signal(t) | Observable::Shown(t) => Some(t),
+            _ => None,
         })
     }
 

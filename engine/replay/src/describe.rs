@@ -160,13 +160,16 @@ mod tests {
         let heading = "exercise { title = \"T\", plant = \"training-vessel\", start = \"cold\", lasts = \"80 min\" }\n";
         let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\", at = \"5 min\" }\n\
                       fault \"feed\" { on = \"LCV-3001\", kind = \"seized\", at = \"5 min\" }\n\
-                      step \"purge\" { marks = 1, done = lit(\"BL-2003\") }\n";
+                      step \"purge\" { marks = 1, done = lit(\"BL-2003\") }\n\
+                      step \"burning\" { marks = 1, done = lit(\"BL-2003\"), after = \"purge\" }\n";
         for word in WORDS {
             let text = match (word.on, word.name) {
                 (_, "exercise") => word.example.to_owned(),
                 (On::Run, _) => format!("{heading}{around}story(function(run) {} end)", word.example),
                 (_, "fault") => format!("{heading}{}", word.example),
-                (_, "step" | "limit" | "response" | "story") => format!("{heading}{around}{}", word.example),
+                (_, "step" | "limit" | "response" | "order" | "steadiness" | "finding" | "group" | "story") => {
+                    format!("{heading}{around}{}", word.example)
+                }
                 _ => format!("{heading}{around}local example = {}", word.example),
             };
             let read = author(&Input::new(Sources::one("example.lua", &text), ship.names.clone()));

@@ -5,7 +5,6 @@ use crate::pack::Ready;
 use crate::ship::Ship;
 use crate::telling;
 use base::record::Ending;
-use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity, Tick};
 use files::Log;
 use marking::{Outcome, RunResult};
@@ -79,10 +78,7 @@ pub(crate) fn play(
     } else {
         session.log_breaks_off_at(log.end);
     }
-    let asked = ready.sheet.items.iter().filter_map(|i| match &i.kind {
-        ItemKind::Response { to, .. } => Some(to.clone()),
-        _ => None,
-    });
+    let asked = ready.sheet.items.iter().flat_map(|i| i.kind.faults()).map(ToOwned::to_owned);
     let mut onlooker = Onlooker::new(asked);
     while session.ended().is_none() {
         if session.now().0.is_multiple_of(LOOK_UP) && stop.load(Ordering::Relaxed) {

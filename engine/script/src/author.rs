@@ -52,6 +52,8 @@ pub enum Role {
     During,
     /// What answers a fault.
     By,
+    /// What an order forbids.
+    Wrong,
 }
 
 impl Authored {
@@ -89,6 +91,8 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
             ItemKind::Step { .. } => Role::Done,
             ItemKind::Limit { .. } => Role::Keep,
             ItemKind::Response { .. } => Role::By,
+            ItemKind::Order { .. } => Role::Wrong,
+            ItemKind::Steadiness { .. } | ItemKind::Finding { .. } => Role::Keep,
         };
         items.push(map(item, &mut |c| {
             let formula = desk.shelf.formula(*c, &mut row);
@@ -145,15 +149,16 @@ pub(crate) fn read(input: &Input) -> Result<Host, Vec<Diagnostic>> {
     Ok(host)
 }
 
-/// The item with its conditions changed, in the order done; keep, during; by.
+/// The item with its conditions changed, in the order done; keep, during; by; wrong; within, during.
 fn map<A, B>(item: &Item<A>, f: &mut dyn FnMut(&A) -> B) -> Item<B> {
     let kind = match &item.kind {
-        ItemKind::Step { done, after, full_by, none_by, out_of_order } => ItemKind::Step {
+        ItemKind::Step { done, after, full_by, none_by, out_of_order, none_short } => ItemKind::Step {
             done: f(done),
             after: after.clone(),
             full_by: *full_by,
             none_by: *none_by,
             out_of_order: *out_of_order,
+            none_short: *none_short,
         },
         ItemKind::Limit { keep, during, none_beyond, none_after } => ItemKind::Limit {
             keep: f(keep),
@@ -164,6 +169,15 @@ fn map<A, B>(item: &Item<A>, f: &mut dyn FnMut(&A) -> B) -> Item<B> {
         ItemKind::Response { to, by, full, none } => {
             ItemKind::Response { to: to.clone(), by: f(by), full: *full, none: *none }
         }
+        ItemKind::Order { steps, wrong, none_at } => {
+            ItemKind::Order { steps: steps.clone(), wrong: wrong.as_ref().map(f), none_at: *none_at }
+        }
+        ItemKind::Steadiness { within, during, none_beyond } => {
+            ItemKind::Steadiness { within: f(within), during: during.as_ref().map(&mut *f), none_beyond: *none_beyond }
+        }
+        ItemKind::Finding { of, right_equipment, guess } => {
+            ItemKind::Finding { of: of.clone(), right_equipment: *right_equipment, guess: *guess }
+        }
     };
     Item {
         name: item.name.clone(),
@@ -171,6 +185,7 @@ fn map<A, B>(item: &Item<A>, f: &mut dyn FnMut(&A) -> B) -> Item<B> {
         practise: item.practise.clone(),
         marks: item.marks,
         critical: item.critical,
+        counts: item.counts.clone(),
         kind,
         place: item.place.clone(),
     }

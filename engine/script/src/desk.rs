@@ -39,6 +39,8 @@ pub struct Desk {
     pub heading: Option<(Heading, Place)>,
     /// The faults.
     pub faults: Vec<FaultPlan>,
+    /// Groups of items: name, marks, where.
+    pub groups: Vec<(String, Marks, Place)>,
     /// The items, with conditions still on the shelf.
     pub items: Vec<Item<ConditionId>>,
     /// Competences by the names of the items that show them.
@@ -98,6 +100,10 @@ pub enum Mention {
     Step,
     /// A fault.
     Fault,
+    /// An item of any kind.
+    Item,
+    /// A group of items.
+    Group,
 }
 
 /// The lines that `print` wrote, up to a cap.
@@ -137,6 +143,7 @@ impl Desk {
             row: Row::default(),
             heading: None,
             faults: Vec::new(),
+            groups: Vec::new(),
             items: Vec::new(),
             competences: BTreeMap::new(),
             mentioned: Vec::new(),

@@ -18,6 +18,7 @@
 mod author;
 mod calls;
 pub mod condition;
+mod counting;
 mod desk;
 mod failure;
 mod guard;

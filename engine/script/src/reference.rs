@@ -23,6 +23,10 @@ const TABLES: &[(&str, &str)] = &[
     ("step", "StepFields"),
     ("limit", "LimitFields"),
     ("response", "ResponseFields"),
+    ("order", "OrderFields"),
+    ("steadiness", "SteadinessFields"),
+    ("finding", "FindingFields"),
+    ("group", "GroupFields"),
 ];
 
 /// The reference as Markdown, one sentence a line.

@@ -2,11 +2,13 @@
 //! up, steps and faults that wait for each other, faults that never start, conditions that never hold.
 
 use crate::condition::{ConditionId, Kind};
+use crate::counting;
 use crate::desk::{Desk, Heading, Mention};
 use crate::ranges::Ranges;
 use crate::teller::{Teller, span};
+use crate::words::items;
 use base::observable::Observable;
-use base::sheet::{ItemKind, Marks};
+use base::sheet::{ItemKind, Marks, Sheet};
 use base::{Diagnostic, Place, Tick};
 use petgraph::algo::tarjan_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
@@ -35,6 +37,8 @@ pub fn check(desk: &mut Desk, main: &str) {
     };
     names(desk);
     order(desk);
+    items::fill_in(desk);
+    counting::check(desk);
     marks(desk, &heading, &place);
     let idle = faults(desk, &heading);
     conditions(desk, &heading, &idle);
@@ -42,7 +46,7 @@ pub fn check(desk: &mut Desk, main: &str) {
         desk.tell(Diagnostic::warning(
             "script::no-items",
             whole,
-            "the exercise has no step, limit or response, so there is nothing to mark",
+            "the exercise has no items, so there is nothing to mark",
         ));
     }
 }
@@ -50,10 +54,14 @@ pub fn check(desk: &mut Desk, main: &str) {
 /// Names that must exist by the end.
 fn names(desk: &mut Desk) {
     let steps = desk.step_names();
+    let items: Vec<String> = desk.items.iter().map(|i| i.name.clone()).collect();
+    let groups: Vec<String> = desk.groups.iter().map(|g| g.0.clone()).collect();
     let faults: Vec<String> = desk.faults.iter().map(|f| f.name.clone()).collect();
     for (what, name, place) in std::mem::take(&mut desk.mentioned) {
         let (known, code, message) = match what {
             Mention::Step => (&steps, "script::unknown-step", format!("no step is called \"{name}\"")),
+            Mention::Item => (&items, "script::unknown-item", format!("no item is called \"{name}\"")),
+            Mention::Group => (&groups, "script::unknown-group", format!("no group is called \"{name}\"")),
             Mention::Fault => (&faults, "script::unknown-fault", format!("the exercise has no fault \"{name}\"")),
         };
         if !known.contains(&name) {
@@ -112,7 +120,7 @@ fn order(desk: &mut Desk) {
 
 /// Tells marks that do not add up.
 fn marks(desk: &mut Desk, heading: &Heading, place: &Place) {
-    let sum: Marks = desk.items.iter().map(|i| i.marks).sum();
+    let sum = Sheet { items: desk.items.clone(), ..Sheet::default() }.whole();
     if let Some(pass) = heading.pass
         && pass > sum
     {
@@ -269,8 +277,17 @@ fn conditions(desk: &mut Desk, heading: &Heading, idle: &BTreeSet<String>) {
                 }
             }
             ItemKind::Response { by, .. } => want(*by, "by", true, false, true),
-            #[allow(unreachable_patterns, reason = "kinds of item that look at no condition of their own")]
-            _ => {}
+            ItemKind::Order { wrong, .. } => {
+                if let Some(c) = wrong {
+                    want(*c, "wrong", true, false, false);
+                }
+            }
+            ItemKind::Steadiness { during, .. } => {
+                if let Some(c) = during {
+                    want(*c, "during", true, false, false);
+                }
+            }
+            ItemKind::Finding { .. } => {}
         }
     }
     for (i, field, condition) in &desk.asked {

@@ -5,7 +5,7 @@ use crate::hand::{Hand, Outcome};
 
 mod combine;
 mod conditions;
-mod items;
+pub(crate) mod items;
 mod run;
 mod table;
 mod values;

@@ -7,13 +7,16 @@ use crate::words::{On, WORDS};
 fn every_example_of_the_reference_is_read() {
     let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\" }\n\
                   fault \"feed\" { on = \"FCV-3102\", kind = \"seized\" }\n\
-                  step \"purge\" { marks = 1, done = lit(\"BL-2001\") }\n";
+                  step \"purge\" { marks = 1, done = lit(\"BL-2001\") }\n\
+                      step \"burning\" { marks = 1, done = lit(\"BL-2001\"), after = \"purge\" }\n";
     for word in WORDS {
         let text = match (word.on, word.name) {
             (_, "exercise") => word.example.replace("training-vessel", "demo"),
             (On::Run, _) => with_heading(&format!("{around}story(function(run) {} end)", word.example)),
             (_, "fault") => with_heading(word.example),
-            (_, "step" | "limit" | "response" | "story") => with_heading(&format!("{around}{}", word.example)),
+            (_, "step" | "limit" | "response" | "order" | "steadiness" | "finding" | "group" | "story") => {
+                with_heading(&format!("{around}{}", word.example))
+            }
             _ => with_heading(&format!("{around}local example = {}", word.example)),
         };
         if let Err(told) = run(&text) {

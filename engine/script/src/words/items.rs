@@ -2,11 +2,15 @@
 
 mod faults;
 mod fields;
+mod finding;
 mod form;
 mod heading;
 mod marked;
+mod order;
+mod steadiness;
 
 pub use fields::{FIELDS, Field};
+pub(crate) use finding::fill_in;
 pub(crate) use form::finish_item;
 
 use crate::hand::{Hand, Outcome};
@@ -41,6 +45,22 @@ pub fn limit(hand: &mut Hand) -> Outcome {
 }
 
 pub fn response(hand: &mut Hand) -> Outcome {
+    begin(hand)
+}
+
+pub fn order(hand: &mut Hand) -> Outcome {
+    begin(hand)
+}
+
+pub fn steadiness(hand: &mut Hand) -> Outcome {
+    begin(hand)
+}
+
+pub fn finding(hand: &mut Hand) -> Outcome {
+    begin(hand)
+}
+
+pub fn group(hand: &mut Hand) -> Outcome {
     begin(hand)
 }
 

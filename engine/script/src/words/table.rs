@@ -39,6 +39,18 @@ pub static WORDS: &[Word] = words! {
     Script response(name: "string") -> "fun(fields: ResponseFields)", i::response,
         "An answer to a fault, marked by the time it took from the fault's onset.",
         "response \"level\" { to = \"feed\", marks = 8, by = did(\"LCV-3002\", \"open\"), full = \"45 s\", none = \"4 min\" }";
+    Script order(name: "string") -> "fun(fields: OrderFields)", i::order,
+        "Steps in the order that they ask for: each one left out or out of its place costs a part, and no more than that.",
+        "order \"line-up\" { marks = 6, steps = { \"purge\", \"burning\" }, none_at = 2 }";
+    Script steadiness(name: "string") -> "fun(fields: SteadinessFields)", i::steadiness,
+        "How well a value was held, by its distance on average from where it should be.",
+        "steadiness \"level\" { marks = 5, value = actual(\"LT-2001\"), around = \"0 mm\", full_within = \"20 mm\", none_beyond = \"80 mm\" }";
+    Script finding(name: "string") -> "fun(fields: FindingFields)", i::finding,
+        "What the trainee reported to be wrong, against the faults of the exercise.",
+        "finding \"what was wrong\" { marks = 6, faults = { \"feed\" } }";
+    Script group(name: "string") -> "fun(fields: GroupFields)", i::group,
+        "Items that are worth so many marks together: the marks of each are then its weight among them.",
+        "group \"boiler\" { marks = 20 } limit \"level\" { marks = 2, keep = shown(\"LT-2001\"):within(\"120 mm\", \"0 mm\"), group = \"boiler\" }";
     Script story(tells: "fun(run: Run)") -> "", i::story,
         "A function that follows the run as it goes: it waits, injects and clears faults, and speaks.",
         "story(function(run) run:wait(\"5 min\") run:inject(\"lamp\") end)";

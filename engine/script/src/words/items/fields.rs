@@ -58,7 +58,12 @@ pub static FIELDS: &[Field] = fields! {
         full_by: "string", "Full marks up to this time of the run.";
         none_by: "string", "No marks from this time of the run on; a straight line between.";
         out_of_order: "number", "Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.";
+        none_short: "string", "When it was not done: how far short of it loses everything, \"10 % open\"; a straight line. Left out: being near earns nothing.";
         critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
         expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
         competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
@@ -70,6 +75,10 @@ pub static FIELDS: &[Field] = fields! {
         none_beyond: "string", "How far past the limit loses everything: \"10 K\".";
         none_after: "string", "How long past the limit, in total, loses everything: \"2 min\".";
         critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
         expected: "string", "What the trainee should have kept, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
         competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
@@ -81,8 +90,59 @@ pub static FIELDS: &[Field] = fields! {
         full needed: "string", "Full marks up to this long after the fault's onset.";
         none needed: "string", "No marks from this long after the fault's onset; a straight line between.";
         critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
         expected: "string", "What the trainee should have done, for people. Left out: the condition in words.";
         practise: "string", "What to practise when marks were lost.";
         competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
+    }
+    order {
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        steps needed: "string[]", "Names of the steps, at least two. Their order is that of their own after.";
+        wrong: "Condition", "What should not be done: each time it comes true is a departure.";
+        none_at: "integer", "No marks from so many departures on. Left out: as many as there are steps.";
+        critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
+        expected: "string", "What the trainee should have done, for people. Left out: told from the fields.";
+        practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
+    }
+    steadiness {
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        value needed: "Value", "What is held.";
+        around needed: "string", "Where it should be.";
+        full_within needed: "string", "Full marks up to this far off on average.";
+        none_beyond needed: "string", "No marks from this far off on average; a straight line between.";
+        during: "Condition", "Only while this holds. Left out: the whole run.";
+        critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
+        expected: "string", "What the trainee should have done, for people. Left out: told from the fields.";
+        practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
+    }
+    finding {
+        marks needed: "number", "Marks that can be earned, with at most two decimals.";
+        faults: "string|string[]", "Names of the faults. Left out: all of the exercise.";
+        right_equipment: "number", "Part of a fault's marks, from 0 to 1, for its equipment without its kind. Left out: 0.5.";
+        guess: "number", "Part of all the marks, from 0 to 1, that a report of sound equipment costs. Left out: 0.25.";
+        critical: "boolean", "Losing it decides the run.";
+        optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
+        bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
+        instead_of: "string", "Name of an item in whose place it may stand, with the same marks: the better one counts.";
+        group: "string", "Name of the group it belongs to; its marks are then its weight there.";
+        expected: "string", "What the trainee should have done, for people. Left out: told from the fields.";
+        practise: "string", "What to practise when marks were lost.";
+        competence: "string|string[]", "What the item shows of a trainee: references to the STCW Code as the book lists them.";
+    }
+    group {
+        marks needed: "number", "Marks of all its items together.";
     }
 };

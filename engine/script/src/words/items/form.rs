@@ -21,6 +21,10 @@ pub fn finish_item(desk: &mut Desk, word: &'static str, name: &str, place: &Plac
         "fault" => form.fault(),
         "step" => form.step(),
         "limit" => form.limit(),
+        "order" => form.order(),
+        "steadiness" => form.steadiness(),
+        "finding" => form.finding(),
+        "group" => form.group(),
         _ => form.response(),
     }
 }
@@ -123,6 +127,23 @@ impl<'a> Form<'a> {
                 self.mistaken(field, "a number");
                 None
             }
+        }
+    }
+
+    /// A part from 0 to 1 in millionths, or this when it is left out.
+    pub fn part(&mut self, field: &str, otherwise: i64) -> i64 {
+        match self.number(field) {
+            Some(p) if (0.0..=1.0).contains(&p) => (p * 1e6).round() as i64,
+            Some(_) => {
+                self.wrong(
+                    "script::field",
+                    field,
+                    format!("{field} is a part from 0 to 1"),
+                    "write 0.5 for half of the marks",
+                );
+                otherwise
+            }
+            None => otherwise,
         }
     }
 

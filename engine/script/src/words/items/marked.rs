@@ -6,7 +6,7 @@ use crate::desk::Mention;
 use crate::hand;
 use crate::teller::{Teller, capital, span};
 use base::competence;
-use base::sheet::{Item, ItemKind};
+use base::sheet::{Asked, Counts, Item, ItemKind};
 use base::units::Dimension;
 use base::{Diagnostic, Tick};
 
@@ -28,19 +28,8 @@ impl Form<'_> {
         {
             self.wrong("script::time", "none_by", "none_by is before full_by", "full marks end first");
         }
-        let part = match self.number("out_of_order") {
-            Some(p) if (0.0..=1.0).contains(&p) => (p * 1e6).round() as i64,
-            Some(_) => {
-                self.wrong(
-                    "script::field",
-                    "out_of_order",
-                    "out_of_order is a part from 0 to 1",
-                    "write 0.5 for half of the marks",
-                );
-                OUT_OF_ORDER
-            }
-            None => OUT_OF_ORDER,
-        };
+        let part = self.part("out_of_order", OUT_OF_ORDER);
+        let none_short = self.far("none_short", "done", done);
         let mut told = done.map_or_else(String::new, |c| self.teller().sentence(c));
         if let Some(by) = full_by.or(none_by) {
             told.push_str(&format!(", by {}", span(by.0)));
@@ -49,7 +38,7 @@ impl Form<'_> {
             told.push_str(&format!(", after {}", after.join(" and ")));
         }
         let done = self.or_marked(done);
-        self.item(told, ItemKind::Step { done, after, full_by, none_by, out_of_order: part });
+        self.item(told, ItemKind::Step { done, after, full_by, none_by, out_of_order: part, none_short });
     }
 
     /// Reads the table and puts it on the desk.
@@ -66,7 +55,7 @@ impl Form<'_> {
             );
         }
         let during = self.condition("during");
-        let none_beyond = self.none_beyond(keep);
+        let none_beyond = self.far("none_beyond", "keep", keep);
         let none_after = self.time("none_after");
         let mut told = keep.map_or_else(String::new, |c| format!("Keep: {}", self.teller().clause(c)));
         if let Some(c) = during {
@@ -76,31 +65,35 @@ impl Form<'_> {
         self.item(told, ItemKind::Limit { keep, during, none_beyond, none_after });
     }
 
-    /// How far past a limit loses everything, in SI: a difference of what is kept.
-    fn none_beyond(&mut self, keep: Option<ConditionId>) -> Option<f64> {
-        let value = self.given.get("none_beyond")?.clone();
-        let at = self.at("none_beyond");
+    /// How far from a condition loses everything, in SI: a difference of what it compares.
+    fn far(&mut self, field: &str, of: &str, condition: Option<ConditionId>) -> Option<f64> {
+        let value = self.given.get(field)?.clone();
+        let at = self.at(field);
         let shelf = &self.desk.shelf;
         let mut kinds: Vec<Dimension> =
-            shelf.compared(keep?).into_iter().map(|v| shelf.value(v).unit.dimension.difference()).collect();
+            shelf.compared(condition?).into_iter().map(|v| shelf.value(v).unit.dimension.difference()).collect();
         kinds.dedup();
         let [dimension] = kinds.as_slice() else {
             let message = if kinds.is_empty() {
-                "none_beyond needs a quantity in keep"
+                format!("{field} needs a quantity in {of}")
             } else {
-                "none_beyond is unclear, since keep compares different kinds of quantity"
+                format!("{field} is unclear, since {of} compares different kinds of quantity")
             };
-            self.desk.wrong("script::field", &at, message, "write none_after, or one limit for each quantity");
+            let hint = match field {
+                "none_beyond" => "write none_after, or one limit for each quantity",
+                _ => "leave it out, or write one item for each quantity",
+            };
+            self.desk.wrong("script::field", &at, message, hint);
             return None;
         };
         let (si, _) = hand::quantity(self.desk, &at, &value, *dimension)?;
         if si <= 0.0 {
-            self.desk.wrong(
-                "script::field",
-                &at,
-                "none_beyond is more than nothing",
-                "leave it out if any breach loses all",
-            );
+            let message = format!("{field} is more than nothing");
+            let hint = match field {
+                "none_beyond" => "leave it out if any breach loses all",
+                _ => "leave it out if being near earns nothing",
+            };
+            self.desk.wrong("script::field", &at, message, hint);
             return None;
         }
         Some(si)
@@ -125,25 +118,20 @@ impl Form<'_> {
         self.item(told, ItemKind::Response { to, by, full, none });
     }
 
-    fn or_marked(&mut self, c: Option<ConditionId>) -> ConditionId {
+    pub(super) fn or_marked(&mut self, c: Option<ConditionId>) -> ConditionId {
         let place = self.place.clone();
         c.unwrap_or_else(|| self.desk.condition(Kind::Marked, &place))
     }
 
-    fn teller(&self) -> Teller<'_> {
+    pub(super) fn teller(&self) -> Teller<'_> {
         Teller { shelf: &self.desk.shelf, names: &self.desk.names }
     }
 
-    fn item(&mut self, told: String, kind: ItemKind<ConditionId>) {
+    pub(super) fn item(&mut self, told: String, kind: ItemKind<ConditionId>) {
         let place = self.place.clone();
         if self.desk.items.iter().any(|i| i.name == self.name) {
             let message = format!("there is an item \"{}\" already", self.name);
-            self.desk.wrong(
-                "script::repeated",
-                &place,
-                message,
-                "give each step, limit and response a name of its own",
-            );
+            self.desk.wrong("script::repeated", &place, message, "give each item a name of its own");
         }
         let item = Item {
             name: self.name.clone(),
@@ -151,11 +139,34 @@ impl Form<'_> {
             practise: self.text("practise"),
             marks: self.marks("marks").unwrap_or_default(),
             critical: self.truth("critical"),
+            counts: self.counts(),
             kind,
             place,
         };
         self.desk.items.push(item);
         self.competence();
+    }
+
+    /// How it counts in the sum.
+    fn counts(&mut self) -> Counts {
+        let (optional, bonus) = (self.truth("optional"), self.truth("bonus"));
+        if optional && bonus {
+            let message = "optional and bonus cannot stand together";
+            self.wrong("script::field", "bonus", message, "a bonus is never asked for; keep one of them");
+        }
+        let mut named = |what: Mention, field: &str| {
+            let name = self.text(field)?;
+            let at = self.at(field);
+            self.desk.mentioned.push((what, name.clone(), at));
+            Some(name)
+        };
+        let (instead_of, group) = (named(Mention::Item, "instead_of"), named(Mention::Group, "group"));
+        let asked = match (optional, bonus) {
+            (_, true) => Asked::Bonus,
+            (true, false) => Asked::Optional,
+            _ => Asked::Needed,
+        };
+        Counts { asked, group, instead_of }
     }
 
     /// What the item shows of a trainee: references of the list, each once.

@@ -1,0 +1,73 @@
+//! How judged items count beside each other: items that stand in each other's place, and what was shown
+//! and what was true at the moment that decided.
+
+use crate::judgement::Judgement;
+use crate::words::Language;
+use base::Tick;
+use base::record::{Layer, Record};
+use base::sheet::Item;
+use base::units;
+use monitor::Found;
+use std::collections::BTreeMap;
+
+/// The item that stands first of those in whose place this one may stand.
+fn first<C>(items: &[Item<C>], mut at: usize) -> usize {
+    // No chain is longer than the sheet; a ring ends somewhere in it.
+    for _ in 0..items.len() {
+        let Some(name) = &items[at].counts.instead_of else { break };
+        let Some(next) = items.iter().position(|i| i.name == *name) else { break };
+        at = next;
+    }
+    at
+}
+
+/// Of items that stand in each other's place the best one counts: what earned most, else what may yet have
+/// (a run that was not seen to its end), else what is written first. The others are left aside.
+pub(crate) fn leave_aside<C>(items: &[Item<C>], judged: &mut [Judgement]) {
+    let mut sets: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for at in 0..items.len() {
+        sets.entry(first(items, at)).or_default().push(at);
+    }
+    for set in sets.values().filter(|s| s.len() > 1) {
+        let rank = |at: usize| match &judged[at] {
+            Judgement { part: Some(part), .. } if *part > 0 => (3, *part),
+            Judgement { open: true, .. } => (2, 0),
+            Judgement { part: Some(_), .. } => (1, 0),
+            _ => (0, 0),
+        };
+        let Some(best) = set.iter().copied().reduce(|a, b| if rank(b) > rank(a) { b } else { a }) else { continue };
+        if rank(best) == (0, 0) {
+            continue;
+        }
+        for at in set.iter().copied().filter(|a| *a != best) {
+            let aside = std::mem::take(&mut judged[at]);
+            let found = format!("left aside, since \"{}\" counts in its place; {}", items[best].name, aside.found);
+            judged[at] = Judgement { part: None, lost: false, open: false, found, ..aside };
+        }
+    }
+}
+
+/// What the panel showed and what was true at a moment, of the first instrument of a condition whose
+/// trend the run has.
+pub(crate) fn shown_and_true(
+    found: &Found,
+    when: Option<Tick>,
+    record: &Record,
+    language: Language<'_>,
+) -> (Option<String>, Option<String>) {
+    let Some(when) = when else { return (None, None) };
+    let value = |tag: &base::Tag, layer: Layer| {
+        let channel = record.channels.iter().find(|c| c.tag == *tag && c.layer == layer)?;
+        let value = channel.values.get((when.0 / channel.every.max(1)) as usize)?;
+        let unit = units::unit(&channel.unit)?;
+        let told = if channel.unit == "state" { format!("{value:.0}") } else { unit.tell(unit.to_si(*value)) };
+        Some(format!("{tag} {told}"))
+    };
+    for tag in language.instruments(found) {
+        let (shown, actual) = (value(tag, Layer::Shown), value(tag, Layer::Actual));
+        if shown.is_some() || actual.is_some() {
+            return (shown, actual);
+        }
+    }
+    (None, None)
+}
