@@ -44,16 +44,24 @@ impl Inventory {
                     let c = t - 273.15;
                     let gas = volume - liquid_volume;
                     if *liquid_volume > 0.0 {
-                        let at = (p * 1e-6).max(tx2p(c, 0.0));
-                        let m = liquid_volume / pt(at, c, (OV, 1));
+                        // Below 0 degC, outside IF97, water stays liquid as it is there.
+                        let warm = c.max(0.0);
+                        let at = (p * 1e-6).max(tx2p(warm, 0.0));
+                        let m = liquid_volume / pt(at, warm, (OV, 1));
                         sum.water += m;
-                        energy += m * pt(at, c, (OU, 1)) * 1e3;
+                        energy += m * (pt(at, warm, (OU, 1)) * 1e3 + 4220.0 * c.min(0.0));
                     }
                     if *p_steam > 0.0 && gas > 0.0 {
                         let at = p_steam * 1e-6;
-                        let m = gas / pt(at, c, (OV, 2));
+                        // Below 0 degC, outside IF97: the ideal gas from there on, 1.39 kJ/(kg K).
+                        let (v, u) = if c >= 0.0 {
+                            (pt(at, c, (OV, 2)), pt(at, c, (OU, 2)) * 1e3)
+                        } else {
+                            (pt(at, 0.0, (OV, 2)) * t / 273.15, pt(at, 0.0, (OU, 2)) * 1e3 + 1390.0 * c)
+                        };
+                        let m = gas / v;
                         sum.water += m;
-                        energy += m * pt(at, c, (OU, 2)) * 1e3;
+                        energy += m * u;
                     }
                     if gas > 0.0 {
                         let air = (p - p_steam) * gas / (AIR_CONSTANT * t);

@@ -6,7 +6,7 @@
 //! temperature finds the state from any start, and no regime is ever guessed.
 
 use super::state::{Equilibrium, Regime, Slopes, Unsettled, Variable};
-use super::trial::{AIR_ROUNDING, STEPS, at, densest_steam};
+use super::trial::{AIR_ROUNDING, STEPS, Trial, at, densest_steam};
 use super::{AIR_CONSTANT, AIR_CV, Contents};
 use crate::water;
 
@@ -18,33 +18,18 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
     equilibrium_near(c, volume, metal, t_start, 0.0)
 }
 
-/// The same, with the steam's pressure, Pa, told as well where the contents are thought to be dry (else 0).
-///
-/// # Errors
-/// As [`equilibrium`].
-pub fn equilibrium_near(
+/// The temperature in a range at which the energy is right, with everything there; else where the search ended.
+fn search(
     c: &Contents,
     volume: f64,
     metal: f64,
+    range: (f64, f64),
     t_start: f64,
     p_steam: f64,
-) -> Result<Equilibrium, Unsettled> {
-    let bad = |variable, value| Err(Unsettled { variable, value });
-    if !(c.water >= 0.0 && c.water.is_finite()) {
-        return bad(Variable::Water, c.water);
-    }
-    // A net that flushes the air out of a vessel leaves a trace of either sign.
-    if !(c.air >= -AIR_ROUNDING * c.water && c.air.is_finite()) {
-        return bad(Variable::Air, c.air);
-    }
-    let c = &Contents { air: c.air.max(0.0), ..*c };
-    if !c.energy.is_finite() {
-        return bad(Variable::Energy, c.energy);
-    }
-    // Water too dense to be all steam at the liquid's last temperature: above that there is no state.
-    let dense = c.water > volume * densest_steam();
-    let (mut lo, mut hi) = (water::T_MIN, if dense { water::T_MAX_LIQUID } else { water::T_MAX });
-    let mut t = if t_start > lo && t_start < hi { t_start } else { 293.15 };
+) -> Result<(f64, Trial), f64> {
+    let (mut lo, mut hi) = range;
+    let inside = if (lo..=hi).contains(&293.15) { 293.15 } else { 0.5 * (lo + hi) };
+    let mut t = if t_start > lo && t_start < hi { t_start } else { inside };
     let mut trial = at(c, volume, metal, t, p_steam);
     if trial.energy_t > 0.0 {
         let mut settled = false;
@@ -84,13 +69,53 @@ pub fn equilibrium_near(
             trial = at(c, volume, metal, t, near);
         }
         if !settled {
-            // The bracket closed on an end of the range, or on the end of the liquid's, or on nothing at all.
-            return bad(
-                if t.is_finite() { Variable::Temperature } else { Variable::Energy },
-                if t.is_finite() { t } else { c.energy },
-            );
+            return Err(t);
         }
     }
+    Ok((t, trial))
+}
+
+/// The same, with the steam's pressure, Pa, told as well where the contents are thought to be dry (else 0).
+///
+/// # Errors
+/// As [`equilibrium`].
+pub fn equilibrium_near(
+    c: &Contents,
+    volume: f64,
+    metal: f64,
+    t_start: f64,
+    p_steam: f64,
+) -> Result<Equilibrium, Unsettled> {
+    let bad = |variable, value| Err(Unsettled { variable, value });
+    if !(c.water >= 0.0 && c.water.is_finite()) {
+        return bad(Variable::Water, c.water);
+    }
+    // A net that flushes the air out of a vessel leaves a trace of either sign.
+    if !(c.air >= -AIR_ROUNDING * c.water && c.air.is_finite()) {
+        return bad(Variable::Air, c.air);
+    }
+    let c = &Contents { air: c.air.max(0.0), ..*c };
+    if !c.energy.is_finite() {
+        return bad(Variable::Energy, c.energy);
+    }
+    // Water too dense to be all steam at the liquid's last temperature: above that there is no state.
+    let dense = c.water > volume * densest_steam();
+    let warm = (water::T_MIN, if dense { water::T_MAX_LIQUID } else { water::T_MAX });
+    let cold = (water::T_COLD, water::T_MIN);
+    // Below 0 degC is looked into where the last state was, and where the warm range ends without an answer.
+    let first = if t_start < water::T_MIN && t_start > water::T_COLD { [cold, warm] } else { [warm, cold] };
+    let mut found = search(c, volume, metal, first[0], t_start, p_steam);
+    if let Err(t) = found
+        && (t - water::T_MIN).abs() < 1e-6
+    {
+        found = search(c, volume, metal, first[1], water::T_MIN, p_steam).map_err(|t| t.min(warm.1));
+    }
+    let (t, trial) = match found {
+        Ok(found) => found,
+        // The bracket closed on an end of the range, or on the end of the liquid's, or on nothing at all.
+        Err(t) if t.is_finite() => return bad(Variable::Temperature, t),
+        Err(_) => return bad(Variable::Energy, c.energy),
+    };
     if !trial.p.is_finite() || trial.p > water::P_MAX {
         return bad(Variable::Pressure, trial.p);
     }

@@ -51,7 +51,7 @@ impl fmt::Display for Unsettled {
             Variable::Temperature => {
                 write!(
                     f,
-                    "the temperature goes to {:.1} degC; the model holds from 0 degC to 1200 degC, with liquid to 325 degC",
+                    "the temperature goes to {:.1} degC; the model holds from -80 degC to 1200 degC, with liquid to 325 degC",
                     v - 273.15
                 )
             }

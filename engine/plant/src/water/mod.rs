@@ -13,16 +13,20 @@
 //! low pressure the vapour is the ideal gas without remainder, so that a cold space full of air works.
 //! No transcendental function is called. The tables' generator is `examples/make_water_tables.rs`.
 //!
+//! Below 0 degC `cold` goes on to -80 degC with the ideal gas and super-cooled water, less exactly.
+//!
 //! Range: 273.15 K to 598.15 K on the line and for the liquid up to 130 bar; the vapour to 1473.15 K and
 //! 120 bar. Inside it every function is continuous with its slopes. Outside, the last cell goes on, so
 //! that an iteration may look there; [`in_range`] tells whether a result may be used.
 //! Units: Pa, K, m3/kg, J/kg; energy is zero for the liquid at the triple point.
 
+mod cold;
 mod entropy;
 mod phase;
 mod saturation;
 pub mod tables;
 
+pub use cold::T_COLD;
 pub use entropy::{enthalpy_of_entropy, entropy, entropy_of_liquid};
 pub use phase::{Phase, liquid, liquid_from, liquid_t_of_h, vapour, vapour_t_of_h};
 pub use saturation::{Saturation, p_sat, saturation_at_p, saturation_at_t, t_sat};

@@ -1,5 +1,6 @@
 //! Liquid water and steam off the saturation line.
 
+use super::cold::cold_vapour;
 use super::saturation::{Saturation, saturation_at_t, scale, t_sat};
 use super::tables::{
     Hermite, S_NODES, S_STEP, SCALE, SCALE_NODES, SCALE_WIDTH, T_FIRST, T_STEP, VAPOUR, VAPOUR_CONSTANT, VAPOUR_WIDTH,
@@ -69,7 +70,13 @@ pub fn liquid_from(sat: &Saturation, p: f64) -> Phase {
 #[must_use]
 #[inline]
 pub fn vapour(p: f64, t: f64) -> Phase {
-    if t > T_GRID { hot_vapour(p, t) } else { grid_vapour(p, t) }
+    if t > T_GRID {
+        hot_vapour(p, t)
+    } else if t < T_FIRST {
+        cold_vapour(p, t)
+    } else {
+        grid_vapour(p, t)
+    }
 }
 
 /// Last temperature of the grid, K.
@@ -113,7 +120,7 @@ fn hot_vapour(p: f64, t: f64) -> Phase {
 }
 
 #[inline]
-fn grid_vapour(p: f64, t: f64) -> Phase {
+pub(super) fn grid_vapour(p: f64, t: f64) -> Phase {
     let (i, x) = cell(t, T_FIRST, 1.0 / T_STEP, SCALE_NODES);
     let ht = Hermite::at(x);
     let (big_p, big_dp) = scale(i, &ht);

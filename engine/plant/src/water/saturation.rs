@@ -5,6 +5,7 @@
 //! `s = 1` row of the vapour table itself, so that both meet to rounding. `t_sat` inverts the very
 //! spline of `p_sat` by Newton's method, so that the two are each other's inverse to rounding.
 
+use super::cold::{cold_p_sat, cold_saturation, cold_t_sat};
 use super::tables::{
     Hermite, ROOT, ROOT_FIRST, ROOT_NODES, ROOT_STEP, SATURATION, SATURATION_NODES, SATURATION_WIDTH, SCALE,
     SCALE_NODES, SCALE_WIDTH, T_FIRST, T_STEP, VAPOUR_CONSTANT, cell,
@@ -126,6 +127,9 @@ pub(super) fn scale(i: usize, h: &Hermite) -> (f64, f64) {
 /// Saturation pressure, Pa, at a temperature, K.
 #[must_use]
 pub fn p_sat(t: f64) -> f64 {
+    if t < T_FIRST {
+        return cold_p_sat(t).0;
+    }
     let (i, x) = cell(t, T_FIRST, T_STEP_INVERSE, SATURATION_NODES);
     scale(i, &Hermite::at(x)).0
 }
@@ -134,6 +138,9 @@ pub fn p_sat(t: f64) -> f64 {
 #[must_use]
 pub fn t_sat(p: f64) -> f64 {
     let root = p.sqrt().sqrt();
+    if root < SCALE[0] {
+        return cold_t_sat(p);
+    }
     let (i, x) = cell(root, ROOT_FIRST, 1.0 / ROOT_STEP, ROOT_NODES);
     let r = &ROOT[2 * i..][..4];
     let mut t = Hermite::at(x).value(r[0], r[1], r[2], r[3]);
@@ -150,6 +157,9 @@ pub fn t_sat(p: f64) -> f64 {
 #[must_use]
 #[inline]
 pub fn saturation_at_t(t: f64) -> Saturation {
+    if t < T_FIRST {
+        return cold_saturation(t);
+    }
     let (i, x) = cell(t, T_FIRST, T_STEP_INVERSE, SATURATION_NODES);
     let h = Hermite::at(x);
     let (p, dp_dt) = scale(i, &h);
