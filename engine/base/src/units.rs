@@ -130,6 +130,7 @@ pub const UNITS: &[Unit] = &[
     u("l", D::Volume, 1e-3, 1),
     u("m", D::Length, 1.0, 2),
     u("mm", D::Length, 1e-3, 0),
+    u("um", D::Length, 1e-6, 0),
     u("m2", D::Area, 1.0, 2),
     u("mm2", D::Area, 1e-6, 0),
     u("s", D::Time, 1.0, 1),

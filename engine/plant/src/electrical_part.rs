@@ -354,6 +354,10 @@ impl Parts {
         for h in &self.heaters {
             on(e.feeders.heaters, plain_load(h.heater.power(), 1.0));
         }
+        if let Some(t) = &self.turbine {
+            on(e.feeders.valves, motor_load(&t.set.oil.priming, u));
+            on(e.feeders.valves, plain_load(t.set.turbine.turning_power(), RUNNING_FACTOR));
+        }
         if let Some(b) = &self.boiler {
             on(e.feeders.fan, plain_load(b.draught.power(), RUNNING_FACTOR));
         }

@@ -173,6 +173,9 @@ impl Parts {
         if let Some(e) = &self.electrical {
             e.stores(&mut all);
         }
+        if let Some(t) = &self.turbine {
+            t.stores(&mut all);
+        }
         for v in &self.air.vessels {
             let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
             all.push(Store::Air { volume: v.receiver.params().volume, p, t });
@@ -228,6 +231,9 @@ impl Parts {
         }
         if let Some(k) = &self.condenser {
             k.crossings(&mut c);
+        }
+        if let Some(t) = &self.turbine {
+            t.crossings(&mut c);
         }
         c.water += net.water - inside.feed.0 + inside.condensate.0;
         c.steam_air += net.air + inside.condensate.1;

@@ -37,6 +37,7 @@ pub mod registry;
 mod small_plant;
 pub mod steam;
 pub mod turbine;
+mod turbine_part;
 pub mod vessel;
 pub mod water;
 

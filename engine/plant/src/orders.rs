@@ -65,6 +65,11 @@ impl Parts {
                     e.chosen = w == 1;
                 }
             }
+            (Handle::Turbine(h), _) => {
+                if let Some(t) = &mut self.turbine {
+                    return t.order(h, order);
+                }
+            }
             (_, Order::Word(_)) => return Err(format!("{} is set by its dial", control.tag)),
             (_, Order::Dial(_)) => return Err(format!("{} has no dial", control.tag)),
         }
@@ -130,6 +135,7 @@ impl Parts {
                 Setting { word: Some(usize::from(c.mode() == Mode::Automatic)), dial: Some(c.set_point()) }
             }
             Handle::LoopOutput(i) => dial(self.loops[i].controller.output()),
+            Handle::Turbine(h) => self.turbine.as_ref().map_or(Setting::default(), |t| t.setting(h)),
             Handle::Electrical(h) => self.electrical.as_ref().map_or(Setting::default(), |e| e.setting(h)),
             Handle::VacuumPump(i) => {
                 let runs = self.condenser.as_ref().is_some_and(|c| c.pumps[i].motor.is_running());
@@ -173,6 +179,11 @@ impl Parts {
             Fault::Electrical(failure) => {
                 if let Some(e) = &mut self.electrical {
                     e.fail(failure, acting, size);
+                }
+            }
+            Fault::Turbine(f) => {
+                if let Some(t) = &mut self.turbine {
+                    t.fail(f, acting, size);
                 }
             }
             Fault::DamperSeized => {

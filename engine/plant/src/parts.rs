@@ -16,6 +16,7 @@ use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, Stan
 use crate::reading::Source;
 use crate::registry::PointId;
 use crate::steam::{BranchId, Hammer, NodeId as SteamNode, SteamNet};
+use crate::turbine_part::TurbinePart;
 use base::Tag;
 
 /// What a valve stands in.
@@ -278,6 +279,7 @@ pub struct Parts {
     pub boiler: Option<BoilerPart>,
     pub condenser: Option<CondenserPart>,
     pub electrical: Option<ElectricalPart>,
+    pub turbine: Option<TurbinePart>,
     pub hammers: Vec<HammerPart>,
     pub loops: Vec<Loop>,
     pub standbys: Vec<StandbyPart>,

@@ -30,6 +30,9 @@ impl Parts {
             self.valves[l.moves].actuator.set_command(output);
         }
         self.guard_dump(say);
+        if let Some(t) = &mut self.turbine {
+            t.control(signal, self.electrical.as_mut(), DT);
+        }
         let mut started = None;
         for s in &mut self.standbys {
             // The other pump is meant to hold the pressure, whether or not it still runs.
@@ -108,6 +111,10 @@ impl Parts {
         for p in self.condenser.iter_mut().flat_map(|c| &mut c.pumps) {
             p.motor.step(live, 0.0, 0.0);
         }
+        let live = self.fed(|e| e.feeders.valves);
+        if let Some(t) = &mut self.turbine {
+            t.prime(live);
+        }
         // Pressures and flows are those of the plant at rest: the same settings as on a tick, without time.
         self.set_valves();
         for p in &self.pumps {
@@ -137,6 +144,9 @@ impl Parts {
         if let Some(c) = &mut self.condenser {
             c.before_steam(&self.circuits, &mut self.tanks, &mut self.steam, live, DT);
         }
+        if let Some(t) = &mut self.turbine {
+            t.before_steam(&mut self.steam, self.ambient, DT);
+        }
         self.steam_and_metal()?;
         if let Some(c) = &mut self.condenser {
             c.after_steam(&self.steam, self.boiler.as_mut(), DT);
@@ -145,12 +155,27 @@ impl Parts {
             let steam = h.ways.iter().map(|w| self.steam.flow(*w).max(0.0)).sum();
             h.hammer.step(self.steam.state(h.node), steam, DT);
         }
+        self.turbine_pull();
         self.electrical();
+        if let Some(t) = &mut self.turbine {
+            t.after(self.electrical.as_ref(), self.ambient, DT);
+        }
         self.tanks_and_coils();
         Ok(())
     }
 
+    fn turbine_pull(&mut self) {
+        let live = self.fed(|e| e.feeders.valves);
+        if let Some(t) = &mut self.turbine {
+            t.pull(&self.steam, live, self.electrical.as_mut(), DT);
+        }
+    }
+
     fn drives(&mut self) {
+        let live = self.fed(|e| e.feeders.valves);
+        if let Some(t) = &mut self.turbine {
+            t.drives(&mut self.circuits, &mut self.steam, live, DT);
+        }
         let motive = Motive { air: self.air.drive_pressure(), live: self.fed(|e| e.feeders.valves) };
         let pace = self.air.drive_pace();
         for v in &mut self.valves {

@@ -41,6 +41,8 @@ struct Was {
     relieved: bool,
     /// A bit for each compressor that has tripped.
     compressors: u64,
+    /// The turbine has tripped.
+    turbine: bool,
 }
 
 impl Plant {
@@ -103,6 +105,7 @@ impl Plant {
                 self.parts.electrical.as_ref().is_some_and(|e| e.board.shores[i].protection.unit.is_tripped())
             }
             Guard::Compressor(i) => self.parts.air.machines[i].compressor.trip.is_tripped(),
+            Guard::Turbine => self.was.turbine,
         }
     }
 
@@ -191,6 +194,7 @@ impl Plant {
             self.happened.extend(self.trip_of(Guard::Boiler).map(|tag| Happening::Reset { tag }));
         }
         self.tell_compressors();
+        self.tell_turbine();
         Ok(())
     }
 
@@ -242,6 +246,7 @@ impl Plant {
         self.tell_compressors();
         self.tell_boiler();
         self.tell_condenser();
+        self.tell_turbine();
         if let Some(e) = &mut self.parts.electrical {
             e.tell(&mut self.happened);
         }
@@ -292,6 +297,9 @@ impl Plant {
     }
 
     fn hurt(&self, which: usize) -> (f64, &'static str) {
+        if let (Hurt::Turbine(h), Some(t)) = (self.offers.hurts[which], &self.parts.turbine) {
+            return t.hurt(h);
+        }
         if let (Hurt::Condenser, Some(c)) = (self.offers.hurts[which], &self.parts.condenser) {
             return (c.overheated.total(), c.overheated.what);
         }
@@ -370,6 +378,23 @@ impl Plant {
             self.happened.push(Happening::Plant { on: c.tag.clone(), says: says.into() });
         }
         self.was.relieved = lifted;
+    }
+
+    fn tell_turbine(&mut self) {
+        let Some(t) = &self.parts.turbine else { return };
+        let gear = &t.set.turbine.protection;
+        let tripped = gear.is_tripped();
+        if tripped != self.was.turbine
+            && let Some(tag) = self.trip_of(Guard::Turbine)
+        {
+            self.happened.push(if tripped {
+                let cause = gear.first().map_or("by hand", |c| c.words()).into();
+                Happening::Trip { tag, cause, first: true }
+            } else {
+                Happening::Reset { tag }
+            });
+        }
+        self.was.turbine = tripped;
     }
 
     /// Damage is told when it begins to count, and again with every tenth of what spoils.

@@ -4,6 +4,7 @@ use crate::assembly::{LiquidLink, LiquidNode};
 use crate::boiler::TripCause;
 use crate::parts::{BoilerPart, Parts};
 use crate::steam::{BranchId, NodeId};
+use crate::turbine_part::TurbineReading;
 
 /// One thing that is true of the parts.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -60,6 +61,8 @@ pub enum Source {
     AirFlowOf(usize),
     /// A vacuum pump's motor runs.
     VacuumPumpRuns(usize),
+    /// Something of the turbine.
+    Turbine(TurbineReading),
     /// Conductivity of the water at a node of the feed circuit, S/m.
     Conductivity(LiquidNode),
     /// Conductivity of the drum's water, S/m.
@@ -135,6 +138,7 @@ impl Source {
             Source::AirTemperature(i) => p.air.vessels[i].receiver.temperature(),
             Source::AirWater(i) => p.air.vessels[i].receiver.water(),
             Source::AirFlowOf(i) => p.air.ways[i].flow,
+            Source::Turbine(what) => p.turbine.as_ref().map_or(0.0, |t| t.read(what)),
             Source::VacuumPumpRuns(_) | Source::Conductivity(_) | Source::DrumConductivity => {
                 p.condenser.as_ref().map_or(0.0, |c| c.read(self, p))
             }

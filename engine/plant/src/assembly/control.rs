@@ -35,6 +35,7 @@ impl Draft<'_> {
                 "flow controller" => self.pi(d, c, D::MassFlow, WHEN_LOW),
                 "standby start" => self.standby(d, c),
                 "condenser" => self.dump_guard(d, c),
+                "trip gear" => self.trip_gear_reads(d, c),
                 _ => {}
             }
         }
@@ -149,6 +150,7 @@ impl Draft<'_> {
 
     /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
     pub fn finish(mut self) -> Option<(Parts, Offers)> {
+        let turbine = self.turbine_part();
         let electrical = self.electrical_part();
         for (pump, engine, place) in std::mem::take(&mut self.driven_pumps) {
             let named = |t: &Option<Tag>| t.as_ref().is_some_and(|t| t.as_str() == engine);
@@ -213,6 +215,7 @@ impl Draft<'_> {
             steam.set_opening(*b, 1.0);
         }
         let condenser = self.condenser_part(&circuits, &mut steam);
+        self.shut_at_start(&mut steam);
         let tanks = std::mem::take(&mut self.tanks)
             .into_iter()
             .map(|t| {
@@ -240,6 +243,7 @@ impl Draft<'_> {
             boiler,
             condenser,
             electrical,
+            turbine,
             hammers: self.hammers,
             outsides: self.outsides.iter().map(|o| o.at).collect(),
             outside: Crossings::default(),

@@ -102,6 +102,7 @@ impl Draft<'_> {
             choices.push(("discharge temperature", Source::CompressorDischarge(i), D::Temperature));
         }
         self.electrical_choices(of, &mut choices);
+        choices.extend(self.turbine_choices(of));
         let found = choices.iter().find(|x| x.0 == what).map(|x| (x.1, x.2));
         if found.is_none() {
             let known: Vec<&str> = choices.iter().map(|x| x.0).collect();

@@ -17,6 +17,8 @@ mod instruments;
 mod lance;
 mod machines;
 mod steam;
+mod turbine;
+mod turbine_oil;
 
 use crate::boiler::{Burner, BurnerManagement, Draught, Drum, FiringMaster, Furnace, Superheater};
 use crate::liquid::{LinkId, NodeId as LiquidNodeId};
@@ -79,6 +81,7 @@ pub const KINDS: &[&str] = &[
     "ship load",
     "shore supply",
     "standby start",
+    "steam main",
     "steam orifice",
     "steam space",
     "steam trap",
@@ -93,6 +96,13 @@ pub const KINDS: &[&str] = &[
     "three-way valve",
     "tie breaker",
     "transmitter",
+    "trip gear",
+    "turbine",
+    "turbine bearing",
+    "turbine exhaust",
+    "turbine governor",
+    "turbine oil",
+    "turning gear",
     "vacuum pump",
     "valve",
 ];
@@ -158,6 +168,8 @@ pub enum Handle {
     LoopElements(usize),
     /// Something of the electrical plant.
     Electrical(crate::electrical_words::Hand),
+    /// Something of the turbine.
+    Turbine(crate::turbine_part::TurbineHandle),
 }
 
 /// What a failing acts on.
@@ -193,6 +205,8 @@ pub enum Fault {
     FlameLost,
     /// Something of the electrical plant.
     Electrical(crate::electrical_words::Failure),
+    /// Something of the turbine.
+    Turbine(crate::turbine_part::TurbineFault),
     /// A transmitter's signal stands still.
     TransmitterFrozen(usize),
     /// A transmitter's signal is off by its size.
@@ -206,6 +220,8 @@ pub enum Guard {
     Boiler,
     /// A compressor, against heat.
     Compressor(usize),
+    /// The turbine's trip gear.
+    Turbine,
     /// The relays of a generator.
     Relays(usize),
     /// A diesel engine, by its set.
@@ -227,6 +243,8 @@ pub enum Hurt {
     Casing,
     /// The condenser's tubes.
     Condenser,
+    /// Something of the turbine.
+    Turbine(crate::turbine_part::TurbineHurt),
     /// Windings and coupling of a set.
     Windings(usize),
     /// Bearings of a set's engine.
@@ -306,6 +324,8 @@ pub struct Draft<'a> {
     pub boiler: BoilerDraft,
     pub condenser: Option<condenser::CondenserDraft>,
     pub electrical: Option<electrical::ElectricalDraft>,
+    pub turbine: turbine::TurbineDraft,
+    pub shut_at_start: turbine::ShutAtStart,
     pub hammers: Vec<crate::parts::HammerPart>,
     pub valves: Vec<crate::parts::ValvePart>,
     pub valve_tags: Vec<String>,
@@ -387,6 +407,8 @@ impl<'a> Draft<'a> {
             boiler: BoilerDraft::default(),
             condenser: None,
             electrical: None,
+            turbine: turbine::TurbineDraft::default(),
+            shut_at_start: vec![],
             hammers: vec![],
             valves: vec![],
             valve_tags: vec![],

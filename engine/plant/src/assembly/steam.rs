@@ -35,9 +35,21 @@ impl Draft<'_> {
                 "steam space" => self.steam_space(c),
                 "heating coil" => self.coil(d, c),
                 "condenser" => self.condenser_shell(d, c),
+                "steam main" => self.steam_main(c),
+                "turbine" => self.turbine_casing(c),
+                "turbine exhaust" => self.turbine_exhaust(c),
                 _ => {}
             }
         }
+    }
+
+    /// A main of steam from outside the plant, at one pressure and temperature.
+    fn steam_main(&mut self, c: &Component) {
+        let f = Fields::new(c, self.wrong);
+        let main = Outside::new(f.need("pressure", D::Pressure), f.need("temperature", D::Temperature), Gives::Steam);
+        f.finish(&[], &[]);
+        let node = self.steam.outside(&c.tag, main);
+        self.steam_nodes.insert(c.tag.clone(), node);
     }
 
     /// A vessel full of air, as cold as the room.
@@ -195,6 +207,8 @@ impl Draft<'_> {
                     }
                     f.finish(&["from", "to"], &[]);
                 }
+                "turbine" => self.turbine(d, c),
+                "turbine oil" => self.turbine_oil(d, c),
                 "steam trap" => {
                     let spec = BranchSpec::trap(&c.tag, f.need("Kv", D::FlowCoefficient));
                     if let Some(branch) = self.steam_branch(d, &f, spec) {

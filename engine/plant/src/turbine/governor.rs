@@ -118,6 +118,11 @@ impl Governor {
         self.changer = Changer::Still;
     }
 
+    /// Takes the speed at no load, part of rated, from a speed changer elsewhere.
+    pub fn follow(&mut self, n_0: f64) {
+        (self.no_load, self.wanted, self.changer) = (n_0, None, Changer::Still);
+    }
+
     /// Works the speed changer by hand; it forgets a speed that was set.
     pub fn work(&mut self, changer: Changer) {
         self.wanted = None;

@@ -194,6 +194,7 @@ pub struct Turbine {
     heat: MetalHeat,
     watched: Watched,
     water: f64,
+    flow: f64,
     pull: Pull,
     efficiency: f64,
     sums: TurbineSums,
@@ -221,6 +222,7 @@ impl Turbine {
             heat: MetalHeat::default(),
             watched: Watched::default(),
             water: 0.0,
+            flow: 0.0,
             pull: Pull::default(),
             efficiency: 0.0,
             sums: TurbineSums::default(),
@@ -339,9 +341,10 @@ impl Turbine {
         };
     }
 
-    /// What acts on the shaft, from what the steam gave up in the tick (J). `oil` is the pressure, Pa absolute; `live` the supply of the turning
+    /// What acts on the shaft, from what the steam gave up in the tick (J) as it flowed (kg/s). `oil` is the pressure, Pa absolute; `live` the supply of the turning
     /// gear's motor.
-    pub fn pull(&mut self, worked: f64, oil: f64, live: bool, dt: f64) -> Pull {
+    pub fn pull(&mut self, worked: f64, flow: f64, oil: f64, live: bool, dt: f64) -> Pull {
+        self.flow = flow;
         let drive = self.turning.step(self.n(), oil, live);
         let s = &self.shares;
         let brake = s.bearings[0] + s.bearings[1] + s.bearings[2] + s.pump + s.windage + s.drag;
@@ -406,6 +409,16 @@ impl Turbine {
         self.overspeed.blow((n - l.overspeed).max(0.0) / 0.1 * dt / 10.0);
     }
 
+    /// Electric power of the turning gear, W: its motor and worm gear take as much again (own choice).
+    #[must_use]
+    pub fn turning_power(&self) -> f64 {
+        2.0 * self.pull.drive * self.shaft.omega
+    }
+    /// Steam through the stages in the last tick, kg/s.
+    #[must_use]
+    pub fn flow(&self) -> f64 {
+        self.flow
+    }
     /// Water that is dragged through admission and stages, kg/s.
     #[must_use]
     pub fn water(&self) -> f64 {

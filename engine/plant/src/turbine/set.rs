@@ -76,7 +76,8 @@ impl TurbineSet {
 
     /// What acts on the shaft, after the net was stepped; `live` is the supply of the turning gear.
     pub fn pull(&mut self, steam: &SteamNet, live: bool, dt: f64) -> Pull {
-        self.turbine.pull(steam.branch(self.ways.stages).worked(), self.oil.pressure(), live, dt)
+        let stages = steam.branch(self.ways.stages);
+        self.turbine.pull(stages.worked(), stages.flow(), self.oil.pressure(), live, dt)
     }
 
     /// Ends the tick, after the shaft was turned.
