@@ -18,6 +18,8 @@
 
 pub mod digest;
 pub mod log;
+pub mod numbers;
+pub mod overrides;
 pub mod pack;
 pub mod plant_file;
 pub mod schema;
