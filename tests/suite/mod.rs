@@ -9,6 +9,7 @@ mod checking;
 mod driving;
 mod grading;
 mod layers;
+mod moderation;
 mod pages;
 mod plant;
 mod shipped;

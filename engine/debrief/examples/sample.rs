@@ -7,9 +7,9 @@ use base::observable::Verb;
 use base::record::{AlarmPhase, Channel, Ending, Event, Happening, Layer, Record};
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
-use debrief::{Class, Judged, PackName, Page, PersonLine, Response, Side, TrendLimit, Who};
+use debrief::{Class, Judged, PackName, Page, PersonLine, Response, SheetNotes, Side, TrendLimit, Who};
 use files::verdicts::{ClassDigests, Digests};
-use marking::{Outcome, RunResult, Verdict};
+use marking::{Moderation, Outcome, RunResult, Verdict};
 use std::path::Path;
 
 const TITLE: &str = "Raise steam to the first consumer, with something wrong";
@@ -37,6 +37,7 @@ fn main() -> std::io::Result<()> {
     ];
     let results: Vec<RunResult> = people.iter().map(|p| result(p.2)).collect();
     let cut_off = ["line 41 is cut off in the middle, and nothing after it can be read".to_owned()];
+    let moderation = Moderation::default();
     let repairs = [
         Diagnostic::warning(
             "log::out-of-order",
@@ -65,6 +66,8 @@ fn main() -> std::io::Result<()> {
             pass_mark: Some(Marks::whole(36)),
             record: if *id == "t07" { &empty } else { &record },
             judged,
+            moderation: &moderation,
+            sheet: SheetNotes::NONE,
             repairs: if *id == "t04" { &repairs } else { &[] },
             digests: Digests { pack: digest(1), log: digest(i as u64 + 10), program: digest(2) },
             limits: &limits,
@@ -87,6 +90,7 @@ fn main() -> std::io::Result<()> {
             ][i],
             debrief: Some(format!("debriefs/{}.html", stems[i])),
             judged,
+            moderation: &moderation,
             repairs: if *id == "t04" { 2 } else { 0 },
             responses: if *id == "t07" {
                 vec![]
@@ -104,6 +108,8 @@ fn main() -> std::io::Result<()> {
         pack: PACK,
         pass_mark: Some(Marks::whole(36)),
         people: &lines,
+        sheet: SheetNotes::NONE,
+        about_nobody: &[],
         digests: ClassDigests { pack: digest(1), program: digest(2) },
     };
     std::fs::write(folder.join("class.html"), debrief::class_page(&class))?;

@@ -1,15 +1,16 @@
 //! Tests of whole pages: what must be true of every page, whatever the names and texts in it.
 
 use crate::{
-    Class, Judged, PackName, Page, PersonLine, Response, Side, TrendLimit, Who, class_json, class_page, gradebook,
-    person_page, verdict_json,
+    Class, Judged, PackName, Page, PersonLine, Response, SheetNotes, Side, TrendLimit, Who, class_json, class_page,
+    gradebook, person_page, verdict_json,
 };
 use base::observable::Verb;
 use base::record::{Channel, Event, Happening, Layer, Record};
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
+use files::overrides::{Given, Override};
 use files::verdicts::{ClassDigests, Digests, Standing, read_class, read_verdict};
-use marking::{Outcome, RunResult, Verdict};
+use marking::{Moderation, Outcome, RunResult, Unfit, Verdict};
 
 const HOSTILE: &str = "</title></style></script><script>alert(1)</script>\" onload='x' \u{202e}olleh\u{202c} {{ 7*7 }} {% raw %} &amp; \u{0}";
 
@@ -72,6 +73,23 @@ fn record(text: &str) -> Record {
     }
 }
 
+/// An override that was applied to an item, and one that no longer fits; every text is `text`.
+fn moderation(item: &str, text: &str) -> Moderation {
+    let marks = |earned| Given::Marks { earned: Marks(earned), out_of: Marks(600) };
+    let entry = Override {
+        person: text.into(),
+        log: None,
+        item: item.into(),
+        was: marks(0),
+        now: marks(600),
+        reason: text.into(),
+        by: text.into(),
+        on: "2031-03-05".into(),
+        place: Place::line(text, 3),
+    };
+    Moderation { unfit: vec![Unfit { entry: entry.clone(), why: text.into() }], applied: vec![entry] }
+}
+
 fn with_page<T>(text: &str, judged: Judged, see: impl FnOnce(&Page) -> T) -> T {
     let record = record(text);
     let limits =
@@ -87,6 +105,8 @@ fn with_page<T>(text: &str, judged: Judged, see: impl FnOnce(&Page) -> T) -> T {
         pass_mark: Some(Marks::whole(9)),
         record: &record,
         judged,
+        moderation: &moderation(text, text),
+        sheet: SheetNotes::NONE,
         repairs: &repairs,
         digests: Digests { pack: text.into(), log: text.into(), program: text.into() },
         limits: &limits,
@@ -96,11 +116,13 @@ fn with_page<T>(text: &str, judged: Judged, see: impl FnOnce(&Page) -> T) -> T {
 fn with_class<T>(text: &str, see: impl FnOnce(&Class) -> T) -> T {
     let result = result([text, "purge", "relight"]);
     let reasons = [text.to_owned()];
+    let moderated = moderation(text, text);
     let line = |id, judged| PersonLine {
         who: Who { id, name: text },
         log: text,
         debrief: Some("debriefs/x.html".into()),
         judged,
+        moderation: &moderated,
         repairs: 1,
         responses: vec![Response { item: text.into(), delay: Some(420) }],
         log_digest: text,
@@ -111,6 +133,8 @@ fn with_class<T>(text: &str, see: impl FnOnce(&Class) -> T) -> T {
         pack: PackName { id: text, version: text },
         pass_mark: None,
         people: &people,
+        sheet: SheetNotes::NONE,
+        about_nobody: &moderated.unfit,
         digests: ClassDigests::default(),
     })
 }
@@ -196,11 +220,11 @@ fn json_reads_back_and_agrees_with_the_verdicts() {
 #[test]
 fn the_gradebook_keeps_numbers_and_disarms_formulas() {
     let bytes = with_class("=cmd|' /C calc'!A0", gradebook);
-    insta::assert_snapshot!(String::from_utf8(bytes).unwrap(), @r"
-    id,name,log,outcome,marks,out of,'=cmd|' /C calc'!A0,purge,relight,why not graded
-    t01,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not passed,8.25,12,6,2.25,,
-    t02,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not graded,,,,,,'=cmd|' /C calc'!A0
-    ");
+    insta::assert_snapshot!(String::from_utf8(bytes).unwrap(), @r#"
+    id,name,log,outcome,marks,out of,'=cmd|' /C calc'!A0,purge,relight,why not graded,overrides,overrides not applied
+    t01,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not passed,8.25,12,6,2.25,,,"'=cmd|' /C calc'!A0: was 0 of 6, now 6 of 6, by =cmd|' /C calc'!A0 on 2031-03-05: =cmd|' /C calc'!A0","'=cmd|' /C calc'!A0: was 0 of 6, now 6 of 6, by =cmd|' /C calc'!A0 on 2031-03-05: =cmd|' /C calc'!A0; =cmd|' /C calc'!A0"
+    t02,'=cmd|' /C calc'!A0,'=cmd|' /C calc'!A0,not graded,,,,,,'=cmd|' /C calc'!A0,"'=cmd|' /C calc'!A0: was 0 of 6, now 6 of 6, by =cmd|' /C calc'!A0 on 2031-03-05: =cmd|' /C calc'!A0","'=cmd|' /C calc'!A0: was 0 of 6, now 6 of 6, by =cmd|' /C calc'!A0 on 2031-03-05: =cmd|' /C calc'!A0; =cmd|' /C calc'!A0"
+    "#);
 }
 
 #[test]

@@ -1,9 +1,11 @@
 //! What a class's report is made from.
 
-use crate::page::{Judged, PackName, Who};
+use crate::page::{Judged, PackName, SheetNotes, Who};
+use crate::words;
 use base::sheet::Marks;
 use files::verdicts::ClassDigests;
-use marking::{ClassRun, ClassStatistics, ItemStatistics, Outcome, Verdict};
+use marking::{ClassRun, ClassStatistics, ItemStatistics, Moderation, Outcome, Unfit, Verdict};
+use serde::Serialize;
 
 /// A class that was marked, all of it by one mark sheet.
 #[derive(Clone, Debug)]
@@ -16,6 +18,10 @@ pub struct Class<'a> {
     pub pass_mark: Option<Marks>,
     /// The people, in the order in which the report lists them.
     pub people: &'a [PersonLine<'a>],
+    /// What is known of the mark sheet beside the verdicts.
+    pub sheet: SheetNotes<'a>,
+    /// Overrides that are about nobody of the class.
+    pub about_nobody: &'a [Unfit],
     /// Digests that the class shares.
     pub digests: ClassDigests,
 }
@@ -31,6 +37,8 @@ pub struct PersonLine<'a> {
     pub debrief: Option<String>,
     /// What came of the log.
     pub judged: Judged<'a>,
+    /// What came of a moderator's overrides.
+    pub moderation: &'a Moderation,
     /// How many things were repaired in the log, or ought to be known about it.
     pub repairs: usize,
     /// How long each fault took to be answered.
@@ -89,7 +97,33 @@ impl<'a> Class<'a> {
         self.statistics().items.into_iter().map(words).collect()
     }
 
+    /// Every override that no longer fits.
+    pub(crate) fn unfit(&self) -> impl Iterator<Item = &'a Unfit> {
+        self.people.iter().flat_map(|p| &p.moderation.unfit).chain(self.about_nobody)
+    }
+
     fn verdicts(&self) -> impl Iterator<Item = &'a Verdict> {
         self.people.iter().filter_map(|p| p.judged.result()).flat_map(|r| &r.verdicts)
+    }
+}
+
+/// An override that no longer fits, as pages tell it.
+#[derive(Debug, Serialize)]
+pub struct UnfitRow {
+    person: String,
+    item: String,
+    told: String,
+    why: String,
+}
+
+impl UnfitRow {
+    /// In words.
+    pub(crate) fn of(unfit: &Unfit) -> UnfitRow {
+        UnfitRow {
+            person: unfit.entry.person.clone(),
+            item: unfit.entry.item.clone(),
+            told: words::sentence(&unfit.entry.told()),
+            why: words::sentence(&unfit.why),
+        }
     }
 }

@@ -1,6 +1,6 @@
 //! The report of a class as one self-contained page.
 
-use crate::class::{Class, Item, PersonLine};
+use crate::class::{Class, Item, PersonLine, UnfitRow};
 use crate::spread::{self, Spread};
 use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
@@ -31,6 +31,8 @@ struct View<'a> {
     most_lost: Vec<Lost>,
     spreads: Vec<Spread>,
     refused: Vec<Refused<'a>>,
+    changed: Vec<Changed<'a>>,
+    not_applied: Vec<UnfitRow>,
     digests: &'a ClassDigests,
 }
 
@@ -57,6 +59,7 @@ struct Person<'a> {
 
 #[derive(Serialize)]
 struct Cell {
+    changed: bool,
     sign: &'static str,
     marks: String,
     outcome: &'static str,
@@ -83,6 +86,17 @@ struct Lost {
     people: String,
     practise: Option<String>,
     found: Vec<String>,
+}
+
+#[derive(Serialize)]
+struct Changed<'a> {
+    called: &'a str,
+    item: &'a str,
+    was: String,
+    now: String,
+    by: &'a str,
+    on: &'a str,
+    reason: String,
 }
 
 #[derive(Serialize)]
@@ -144,6 +158,8 @@ pub fn class_page(class: &Class) -> String {
                     reasons: p.judged.reasons().iter().map(|r| words::sentence(r)).collect(),
                 })
                 .collect(),
+            changed: changed(class),
+            not_applied: class.unfit().map(UnfitRow::of).collect(),
             digests: &class.digests,
         },
     )
@@ -160,9 +176,9 @@ fn person<'a>(p: &'a PersonLine<'a>, items: &[Item]) -> Person<'a> {
                     marking::Outcome::NotAssessed => String::new(),
                     _ => v.earned.to_string(),
                 };
-                Cell { sign, marks, outcome, class }
+                Cell { changed: p.moderation.of(&v.name).next().is_some(), sign, marks, outcome, class }
             }
-            None => Cell { sign: "", marks: String::new(), outcome: "not graded", class: "ungraded" },
+            None => Cell { changed: false, sign: "", marks: String::new(), outcome: "not graded", class: "ungraded" },
         }
     });
     Person {
@@ -177,6 +193,23 @@ fn person<'a>(p: &'a PersonLine<'a>, items: &[Item]) -> Person<'a> {
         digest: p.log_digest,
         cells: cells.collect(),
     }
+}
+
+/// Marks that a moderator changed, person by person.
+fn changed<'a>(class: &Class<'a>) -> Vec<Changed<'a>> {
+    let of = |p: &PersonLine<'a>| {
+        let called = p.who.called();
+        p.moderation.applied.iter().map(move |o| Changed {
+            called,
+            item: &o.item,
+            was: o.was.to_string(),
+            now: o.now.to_string(),
+            by: &o.by,
+            on: &o.on,
+            reason: words::sentence(&o.reason),
+        })
+    };
+    class.people.iter().flat_map(of).collect()
 }
 
 fn item_row(number: usize, item: &Item) -> ItemRow {

@@ -18,7 +18,7 @@ pub fn gradebook(class: &Class) -> Vec<u8> {
     };
     let mut head: Vec<String> = ["id", "name", "log", "outcome", "marks", "out of"].map(str::to_owned).to_vec();
     head.extend(items.iter().map(|i| harmless(&i.name)));
-    head.push("why not graded".to_owned());
+    head.extend(["why not graded", "overrides", "overrides not applied"].map(str::to_owned));
     row(head);
     for person in class.people {
         let result = person.judged.result();
@@ -32,6 +32,10 @@ pub fn gradebook(class: &Class) -> Vec<u8> {
         ];
         cells.extend(items.iter().map(|i| cell(result, &i.name)));
         cells.push(harmless(&person.judged.reasons().join("; ")));
+        let applied = person.moderation.applied.iter().map(|o| format!("{}: {}", o.item, o.told()));
+        cells.push(harmless(&applied.collect::<Vec<_>>().join("; ")));
+        let unfit = person.moderation.unfit.iter().map(|u| format!("{}: {}; {}", u.entry.item, u.entry.told(), u.why));
+        cells.push(harmless(&unfit.collect::<Vec<_>>().join("; ")));
         row(cells);
     }
     table.into_inner().unwrap_or_else(|e| panic!("memory takes every byte: {e}"))

@@ -4,10 +4,10 @@ use crate::class::Class;
 use crate::page::{Judged, PackName, Page, Who};
 use base::{Diagnostic, Severity, Tick};
 use files::verdicts::{
-    CLASS_FORMAT, ClassFile, ClassItem, ClassLine, ItemOutcome, ItemSummary, ItemVerdict, Pack, Person, Points, Repair,
-    Seconds, Span, Standing, VERDICT_FORMAT, VerdictFile, write_class, write_verdict,
+    CLASS_FORMAT, ClassFile, ClassItem, ClassLine, ItemOutcome, ItemSummary, ItemVerdict, NotApplied, Pack, Person,
+    Points, Repair, Seconds, Span, Standing, VERDICT_FORMAT, VerdictFile, write_class, write_verdict,
 };
-use marking::{Outcome, Verdict};
+use marking::{Moderation, Outcome, Unfit, Verdict};
 
 /// The bytes of `verdicts/<trainee>.json`.
 #[must_use]
@@ -25,7 +25,8 @@ pub fn verdict_json(page: &Page) -> Vec<u8> {
         out_of: result.map(|r| Points(r.out_of)),
         reasons: page.judged.reasons().to_vec(),
         critical_lost: result.map(|r| r.critical_lost.clone()).unwrap_or_default(),
-        items: result.map(|r| r.verdicts.iter().map(item).collect()).unwrap_or_default(),
+        items: result.map(|r| r.verdicts.iter().map(|v| item(v, page)).collect()).unwrap_or_default(),
+        not_applied: page.moderation.unfit.iter().map(not_applied).collect(),
         repairs: page.repairs.iter().map(repair).collect(),
         digests: page.digests.clone(),
     })
@@ -48,7 +49,7 @@ pub fn class_json(class: &Class) -> Vec<u8> {
             marks: result.map(|r| Points(r.earned)),
             out_of: result.map(|r| Points(r.out_of)),
             reasons: p.judged.reasons().to_vec(),
-            items: result.map(|r| r.verdicts.iter().map(class_item).collect()).unwrap_or_default(),
+            items: result.map(|r| r.verdicts.iter().map(|v| class_item(v, p.moderation)).collect()).unwrap_or_default(),
             debrief: p.debrief.clone(),
             log_digest: p.log_digest.to_owned(),
         }
@@ -70,6 +71,7 @@ pub fn class_json(class: &Class) -> Vec<u8> {
                 mean_part: i.mean_part,
             })
             .collect(),
+        not_applied: class.unfit().map(not_applied).collect(),
         digests: class.digests.clone(),
     })
 }
@@ -98,7 +100,7 @@ fn outcome(outcome: Outcome) -> ItemOutcome {
     }
 }
 
-fn item(v: &Verdict) -> ItemVerdict {
+fn item(v: &Verdict, page: &Page) -> ItemVerdict {
     let span = |&(from, to): &(Tick, Tick)| Span { from: Seconds(from), to: Seconds(to) };
     ItemVerdict {
         name: v.name.clone(),
@@ -114,11 +116,28 @@ fn item(v: &Verdict) -> ItemVerdict {
         when: v.when.map(Seconds),
         evidence: v.evidence.iter().map(span).collect(),
         practise: v.practise.clone(),
+        rule: page.sheet.rules.get(&v.name).cloned().unwrap_or_default(),
+        overrides: page.moderation.of(&v.name).map(Into::into).collect(),
     }
 }
 
-fn class_item(v: &Verdict) -> ClassItem {
-    ClassItem { name: v.name.clone(), outcome: outcome(v.outcome), marks: Points(v.earned), out_of: Points(v.out_of) }
+fn class_item(v: &Verdict, moderation: &Moderation) -> ClassItem {
+    ClassItem {
+        name: v.name.clone(),
+        outcome: outcome(v.outcome),
+        marks: Points(v.earned),
+        out_of: Points(v.out_of),
+        overrides: moderation.of(&v.name).map(Into::into).collect(),
+    }
+}
+
+fn not_applied(unfit: &Unfit) -> NotApplied {
+    NotApplied {
+        person: unfit.entry.person.clone(),
+        item: unfit.entry.item.clone(),
+        told: unfit.entry.told(),
+        why: unfit.why.clone(),
+    }
 }
 
 fn repair(d: &Diagnostic) -> Repair {

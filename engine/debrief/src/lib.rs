@@ -8,7 +8,7 @@
 //! Must not know: session, plant, Lua.
 //!
 //! ```
-//! use debrief::{Judged, Page, PackName, Who, person_page};
+//! use debrief::{Judged, Page, PackName, SheetNotes, Who, person_page};
 //! let record = base::record::Record::default();
 //! let reasons = ["line 3 is not JSON".to_owned()];
 //! let page = Page {
@@ -21,6 +21,8 @@
 //!     pass_mark: None,
 //!     record: &record,
 //!     judged: Judged::NotGraded(&reasons),
+//!     moderation: &Default::default(),
+//!     sheet: SheetNotes::NONE,
 //!     repairs: &[],
 //!     digests: Default::default(),
 //!     limits: &[],
@@ -54,5 +56,5 @@ pub use class_page::class_page;
 pub use gradebook::gradebook;
 pub use json::{class_json, verdict_json};
 pub use names::stems;
-pub use page::{Judged, PackName, Page, Side, TrendLimit, Who};
+pub use page::{Judged, PackName, Page, SheetNotes, Side, TrendLimit, Who};
 pub use person_page::person_page;

@@ -4,7 +4,8 @@ use base::record::{Layer, Record};
 use base::sheet::Marks;
 use base::{Diagnostic, Tag};
 use files::verdicts::Digests;
-use marking::RunResult;
+use marking::{Moderation, RunResult};
+use std::collections::BTreeMap;
 
 /// A person.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -92,6 +93,23 @@ pub struct TrendLimit {
     pub wrong: Side,
 }
 
+/// What is known of the mark sheet beside the verdicts, by the names of items.
+#[derive(Clone, Copy, Debug)]
+pub struct SheetNotes<'a> {
+    /// Short digests of the rules by which items are marked.
+    pub rules: &'a BTreeMap<String, String>,
+    /// References to the competences that items show.
+    pub competences: &'a BTreeMap<String, Vec<String>>,
+}
+
+static NO_RULES: BTreeMap<String, String> = BTreeMap::new();
+static NO_COMPETENCES: BTreeMap<String, Vec<String>> = BTreeMap::new();
+
+impl SheetNotes<'static> {
+    /// Nothing is known.
+    pub const NONE: SheetNotes<'static> = SheetNotes { rules: &NO_RULES, competences: &NO_COMPETENCES };
+}
+
 /// Everything that a person's debrief is made from.
 #[derive(Clone, Debug)]
 pub struct Page<'a> {
@@ -113,6 +131,10 @@ pub struct Page<'a> {
     pub record: &'a Record,
     /// What came of it.
     pub judged: Judged<'a>,
+    /// What came of a moderator's overrides.
+    pub moderation: &'a Moderation,
+    /// What is known of the mark sheet beside the verdicts.
+    pub sheet: SheetNotes<'a>,
     /// What was repaired in the log, or ought to be known about it.
     pub repairs: &'a [Diagnostic],
     /// What anyone needs to make this result again.

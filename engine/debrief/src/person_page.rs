@@ -12,7 +12,7 @@ use base::record::{Ending, Happening, Layer};
 use base::sheet::Marks;
 use base::{Severity, Tick};
 use files::verdicts::Digests;
-use marking::{Outcome, RunResult, Verdict};
+use marking::{Moderation, Outcome, RunResult, Verdict};
 use serde::Serialize;
 
 /// How many of the items that cost most stand at the top.
@@ -50,6 +50,7 @@ struct View<'a> {
     shorter: Option<String>,
     items: Vec<ItemView>,
     practise: Vec<Practise>,
+    not_applied: Vec<crate::class::UnfitRow>,
     repairs: Vec<RepairRow>,
     digests: &'a Digests,
 }
@@ -93,6 +94,7 @@ struct ItemView {
     expected: String,
     found: String,
     practise: Option<String>,
+    overrides: Vec<String>,
     facts: Vec<Fact>,
 }
 
@@ -155,8 +157,9 @@ pub fn person_page(page: &Page) -> String {
             limited: !page.limits.is_empty(),
             differed,
             shorter,
-            items: verdicts.iter().map(item).collect(),
+            items: verdicts.iter().map(|v| item(v, page.moderation)).collect(),
             practise: practise(verdicts),
+            not_applied: page.moderation.unfit.iter().map(crate::class::UnfitRow::of).collect(),
             repairs: page
                 .repairs
                 .iter()
@@ -213,6 +216,11 @@ fn reasons(page: &Page) -> Vec<String> {
             words::sentence(why)
         )),
         _ => {}
+    }
+    match page.moderation.applied.len() {
+        0 => {}
+        1 => out.push("One mark was changed by a moderator; it is told with its item.".to_owned()),
+        n => out.push(format!("{n} changes were made by a moderator; each is told with its item.")),
     }
     let unassessed = result.verdicts.iter().filter(|v| v.outcome == Outcome::NotAssessed).count();
     match unassessed {
@@ -328,7 +336,7 @@ fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
     (rows, shorter)
 }
 
-fn item(v: &Verdict) -> ItemView {
+fn item(v: &Verdict, moderation: &Moderation) -> ItemView {
     let (outcome, sign, class) = words::outcome(v.outcome);
     let marks = match v.outcome {
         Outcome::NotAssessed => "not assessed".to_owned(),
@@ -345,6 +353,7 @@ fn item(v: &Verdict) -> ItemView {
         expected: words::sentence(&v.expected),
         found: words::sentence(&v.found),
         practise: v.practise.as_deref().map(words::sentence),
+        overrides: moderation.of(&v.name).map(|o| words::sentence(&o.told())).collect(),
         facts: [
             ("When", v.when.map(words::clock)),
             ("Margin in value", v.value_margin.clone()),

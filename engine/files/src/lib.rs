@@ -16,6 +16,7 @@
 //! assert_eq!(read.log.unwrap().actions.len(), 1);
 //! ```
 
+mod changed;
 pub mod digest;
 pub mod log;
 pub mod numbers;

@@ -103,12 +103,12 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Numbers, Vec<Diagnostic>> {
 
 fn judge(c: &Candidate, before: &[Candidate], place: &Place) -> Option<Diagnostic> {
     let length = c.number.chars().count();
-    let odd = |ch: char| !(ch.is_alphanumeric() || matches!(ch, '-' | '_' | '.' | ' '));
+    let odd = |ch: char| !(ch.is_ascii_alphanumeric() || matches!(ch, '-' | '_'));
     if c.number.trim() != c.number || length == 0 || length > NUMBER_MAX || c.number.chars().any(odd) {
         let message = format!("\"{}\" is no candidate number", c.number);
         return Some(
             Diagnostic::error("number::number", place.clone(), message)
-                .hint("use up to 32 letters, digits, hyphens and blanks, such as \"C-48213\""),
+                .hint("use up to 32 letters, digits and hyphens, such as \"C-48213\""),
         );
     }
     if c.trainee.trim().is_empty() {

@@ -5,6 +5,8 @@
 //! "not graded" (nothing can be said) and no marks (something was said, and it was nothing) are kept
 //! apart: a run that was not graded has `null` for its marks and says why under `reasons`.
 
+pub use crate::changed::{ChangedMark, NotApplied};
+
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
 use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
@@ -44,6 +46,9 @@ pub struct VerdictFile {
     pub critical_lost: Vec<String>,
     /// The items in the order of the mark sheet.
     pub items: Vec<ItemVerdict>,
+    /// Overrides of a moderator that no longer fit; they change nothing until somebody decides anew.
+    #[serde(default)]
+    pub not_applied: Vec<NotApplied>,
     /// What was repaired in the log, or ought to be known about it.
     pub repairs: Vec<Repair>,
     /// What anyone needs to make this result again.
@@ -64,6 +69,9 @@ pub struct ClassFile {
     pub people: Vec<ClassLine>,
     /// The items in the order of the mark sheet.
     pub items: Vec<ItemSummary>,
+    /// Overrides of a moderator that no longer fit; they change nothing until somebody decides anew.
+    #[serde(default)]
+    pub not_applied: Vec<NotApplied>,
     /// Digest of the pack and of the program.
     pub digests: ClassDigests,
 }
@@ -146,6 +154,13 @@ pub struct ItemVerdict {
     pub evidence: Vec<Span>,
     /// What to practise, when marks were lost.
     pub practise: Option<String>,
+    /// A short digest of the rule by which the item is marked: its conditions, times and parts, not
+    /// its marks and not its words. Empty in files of programs that told none.
+    #[serde(default)]
+    pub rule: String,
+    /// Changes of a moderator, in their order; the last one stands.
+    #[serde(default)]
+    pub overrides: Vec<ChangedMark>,
 }
 
 /// A span of a run, seconds from its start.
@@ -238,6 +253,9 @@ pub struct ClassItem {
     pub marks: Points,
     /// Marks that could be earned.
     pub out_of: Points,
+    /// Changes of a moderator, in their order; the last one stands.
+    #[serde(default)]
+    pub overrides: Vec<ChangedMark>,
 }
 
 /// How a class did at one item.
@@ -422,7 +440,16 @@ mod tests {
                 when: Some(Seconds(Tick(1234))),
                 evidence: vec![Span { from: Seconds(Tick(1)), to: Seconds(Tick(3)) }],
                 practise: None,
+                rule: "0123456789ab".into(),
+                overrides: vec![ChangedMark {
+                    was: None,
+                    now: Some(Points(Marks(50))),
+                    by: "M. Example".into(),
+                    on: "2031-03-05".into(),
+                    reason: "seen on the spot".into(),
+                }],
             }],
+            not_applied: vec![],
             repairs: vec![],
             digests: Digests::default(),
         }

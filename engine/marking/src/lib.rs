@@ -33,6 +33,7 @@ mod counting;
 pub mod finding;
 pub mod judgement;
 pub mod limit;
+pub mod moderation;
 pub mod order;
 pub mod response;
 pub mod run;
@@ -49,6 +50,7 @@ mod tests;
 mod unseen_tests;
 
 pub use class::{ClassRun, ClassStatistics, ItemStatistics, Spread, statistics};
-pub use run::{mark, watches};
+pub use moderation::{Moderation, Unfit, moderate};
+pub use run::{mark, settle, watches};
 pub use verdict::{Outcome, RunResult, Verdict};
 pub use words::Language;

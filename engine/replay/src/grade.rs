@@ -9,7 +9,7 @@ use base::record::Record;
 use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity};
 use files::Digest;
-use marking::RunResult;
+use marking::{Moderation, RunResult};
 use rayon::prelude::*;
 use session::Finished;
 use std::sync::Arc;
@@ -46,6 +46,8 @@ pub struct Graded {
     /// For each response item: its name, and ticks from when the fault could first be seen to
     /// the answer, if it came.
     pub responses: Vec<(String, Option<u32>)>,
+    /// What came of a moderator's overrides.
+    pub moderation: Moderation,
     /// Digest of the log.
     pub digest: Digest,
 }
@@ -116,6 +118,7 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
         told: vec![],
         limits: vec![],
         responses: vec![],
+        moderation: Moderation::none(&log.overrides, "the log is not graded"),
         digest: log.digest.clone(),
     };
     match &log.imported.log {
@@ -128,6 +131,8 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
                     graded.responses = responses(ready, &finished);
                     graded.limits = limits::lines(ready, &finished.record);
                     graded.record = finished.record;
+                    let (result, moderation) = marking::moderate(&ready.sheet, result, &log.overrides);
+                    graded.moderation = moderation;
                     graded.standing = Standing::Graded(result);
                 }
                 Ok(Played::NotGraded(finished, why)) => {

@@ -15,6 +15,7 @@
 //! assert!(faults.iter().any(|f| f.kind == "seized" && f.layer == "actual"));
 //! ```
 
+pub mod blind;
 pub mod check;
 pub mod describe;
 pub mod disk;
@@ -24,8 +25,10 @@ mod guard;
 mod language;
 mod limits;
 pub mod logs;
+pub mod moderation;
 pub mod pack;
 pub mod record;
+pub mod rules;
 mod run;
 pub mod ship;
 mod telling;
@@ -35,5 +38,6 @@ pub use drive::Driver;
 pub use grade::{Graded, Options, Standing, grade};
 pub use limits::LimitLine;
 pub use logs::{ReadLog, read_logs};
+pub use marking::Unfit;
 pub use pack::{Pack, Ready};
 pub use ship::Ship;

@@ -4,6 +4,7 @@ use crate::disk::{self, Trouble};
 use crate::pack::{Pack, Ready, shown};
 use base::{Diagnostic, Place, Severity};
 use files::log::{Expected, Imported};
+use files::overrides::Override;
 use files::{Digest, digest};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
@@ -20,6 +21,12 @@ pub struct ReadLog {
     pub id: String,
     /// The trainee's name, when the log gave one.
     pub person: String,
+    /// The trainee's id as the log gives it, also in a blind marking: not to be told.
+    pub trainee: String,
+    /// The file's name, also in a blind marking: not to be told.
+    pub file: String,
+    /// A moderator's overrides of this run.
+    pub overrides: Vec<Override>,
     /// What came of reading it.
     pub imported: Imported,
     /// Digest of its bytes; of what could be read of them.
@@ -121,8 +128,12 @@ pub fn read_bytes(pack: &Pack, ready: &Ready, name: &str, bytes: &[u8]) -> ReadL
 fn read_log_of(name: &str, imported: Imported, bytes: &[u8]) -> ReadLog {
     let stem = Path::new(name).file_stem().map_or_else(|| name.to_owned(), |s| s.to_string_lossy().into_owned());
     let header = imported.header.as_ref();
+    let id = header.map_or(stem, |h| h.trainee.clone());
     ReadLog {
-        id: header.map_or(stem, |h| h.trainee.clone()),
+        trainee: id.clone(),
+        file: name.to_owned(),
+        overrides: vec![],
+        id,
         person: header.and_then(|h| h.name.clone()).unwrap_or_default(),
         name: name.to_owned(),
         imported,

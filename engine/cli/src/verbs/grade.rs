@@ -3,10 +3,12 @@
 use crate::exit::Exit;
 use crate::told::{self, aside, count, say};
 use base::{Diagnostic, Place};
-use debrief::{Class, Judged, PackName, Page, PersonLine, Response, Side, TrendLimit, Who};
+use debrief::{Class, Judged, PackName, Page, PersonLine, Response, SheetNotes, Side, TrendLimit, Who};
+use files::numbers::Numbers;
+use files::overrides::Overrides;
 use files::verdicts::{ClassDigests, Digests};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use replay::{Graded, Options, Pack, Ready, Standing, Trouble, disk, logs};
+use replay::{Graded, Options, Pack, ReadLog, Ready, Standing, Trouble, Unfit, blind, disk, logs, moderation};
 use std::collections::BTreeSet;
 use std::io::IsTerminal;
 use std::path::{Path, PathBuf};
@@ -31,6 +33,16 @@ pub(crate) struct Arguments {
     /// not depend on it.
     #[arg(long, default_value_t = 0)]
     jobs: usize,
+    /// File with a moderator's overrides: marks changed by hand, each with a reason, a name and a date.
+    #[arg(long, value_name = "FILE")]
+    overrides: Option<PathBuf>,
+    /// Mark blind: candidate numbers stand in all results instead of ids, names and file names.
+    #[arg(long)]
+    blind: bool,
+    /// File that keeps the candidate numbers: with --blind it is read if it is there, and written
+    /// with everybody who is new; without --blind it only tells whose an override by number is.
+    #[arg(long, value_name = "FILE")]
+    numbers: Option<PathBuf>,
 }
 
 /// Grades a class.
@@ -40,16 +52,18 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let ready = pack.exercise(a.exercise.as_deref())?;
     let (paths, notes) = logs::find(&a.logs)?;
     told::diagnostics(&notes);
+    let (logs, about_nobody) = moderated(a, &pack, ready, &paths)?;
     for folder in ["debriefs", "verdicts"] {
         disk::make_folder(&a.out.join(folder))?;
     }
+    let rules = replay::rules::digests(ready);
+    let sheet = SheetNotes { rules: &rules, competences: &ready.sheet.competences };
     let stop = stop_on_interrupt();
-    let logs = replay::read_logs(&pack, ready, &paths);
     let stems = debrief::stems(logs.iter().map(|l| l.id.as_str()));
     let bar = progress(logs.len());
     let options = Options { jobs: a.jobs, stop: stop.clone() };
     let results = replay::grade(&pack, ready, &logs, &options, &|i, graded| {
-        let written = write_person(&a.out, &pack, ready, graded, &stems[i]);
+        let written = write_person(&a.out, &pack, ready, sheet, graded, &stems[i]);
         bar.inc(1);
         written
     });
@@ -64,9 +78,11 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         });
         say(&summary(&graded));
         told::diagnostics(&graded.told);
+        told::diagnostics(&moderation::warnings(&graded.moderation.unfit));
         people.push((graded, written.then(|| format!("debriefs/{stem}.html"))));
     }
-    write_class(&a.out, &pack, ready, &people)?;
+    told::diagnostics(&moderation::warnings(&about_nobody));
+    write_class(&a.out, &pack, ready, sheet, &people, &about_nobody)?;
     if let Some(trouble) = trouble {
         return Err(trouble);
     }
@@ -84,6 +100,36 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     } else {
         Exit::Good
     })
+}
+
+/// The logs by candidate number where that is asked for, each with its overrides, and the overrides
+/// that are about nobody. Everything that the moderator wrote is read before anything is graded.
+fn moderated(
+    a: &Arguments,
+    pack: &Pack,
+    ready: &Ready,
+    paths: &[PathBuf],
+) -> Result<(Vec<ReadLog>, Vec<Unfit>), Trouble> {
+    let known = match &a.numbers {
+        Some(path) => blind::read_numbers(pack, path)?,
+        None => Numbers::default(),
+    };
+    let overrides = match &a.overrides {
+        Some(path) => moderation::read_overrides(pack, ready, path)?,
+        None => Overrides::default(),
+    };
+    let mut logs = replay::read_logs(pack, ready, paths);
+    let mut numbers = known.clone();
+    if a.blind {
+        numbers = blind::assign(pack, &logs, &known);
+        blind::hide(&mut logs, &numbers);
+        blind::no_names_beside(&a.out, &numbers)?;
+        if let Some(path) = a.numbers.as_ref().filter(|_| numbers != known) {
+            disk::write_whole(path, &files::numbers::write(&numbers))?;
+        }
+    }
+    let about_nobody = moderation::attach(&mut logs, &overrides, &numbers);
+    Ok((logs, about_nobody))
 }
 
 /// A flag that an interrupt sets. A second interrupt ends the program at once.
@@ -125,7 +171,11 @@ fn summary(g: &Graded) -> String {
                 [] => String::new(),
                 items => format!(" (critical: {})", items.join(", ")),
             };
-            format!("{} of {}{passed}{lost}", r.earned, r.out_of)
+            let changed = match g.moderation.applied.len() {
+                0 => String::new(),
+                n => format!(", {}", count(n, "override")),
+            };
+            format!("{} of {}{passed}{lost}{changed}", r.earned, r.out_of)
         }
         other => format!("not graded: {}", other.reasons().join("; ")),
     };
@@ -145,7 +195,14 @@ fn pack_name(pack: &Pack) -> PackName<'_> {
 }
 
 /// Writes debrief and verdicts of one log; false when there is nothing to write.
-fn write_person(out: &Path, pack: &Pack, ready: &Ready, g: &Graded, stem: &str) -> Result<bool, Trouble> {
+fn write_person(
+    out: &Path,
+    pack: &Pack,
+    ready: &Ready,
+    sheet: SheetNotes<'_>,
+    g: &Graded,
+    stem: &str,
+) -> Result<bool, Trouble> {
     if g.standing == Standing::Stopped {
         return Ok(false);
     }
@@ -172,6 +229,8 @@ fn write_person(out: &Path, pack: &Pack, ready: &Ready, g: &Graded, stem: &str) 
         pass_mark: ready.sheet.pass,
         record: &g.record,
         judged: judged(&g.standing, &reasons),
+        moderation: &g.moderation,
+        sheet,
         repairs: &g.told,
         digests: Digests {
             pack: pack.digest.to_string(),
@@ -185,7 +244,14 @@ fn write_person(out: &Path, pack: &Pack, ready: &Ready, g: &Graded, stem: &str) 
     Ok(true)
 }
 
-fn write_class(out: &Path, pack: &Pack, ready: &Ready, people: &[(Graded, Option<String>)]) -> Result<(), Trouble> {
+fn write_class(
+    out: &Path,
+    pack: &Pack,
+    ready: &Ready,
+    sheet: SheetNotes<'_>,
+    people: &[(Graded, Option<String>)],
+    about_nobody: &[Unfit],
+) -> Result<(), Trouble> {
     let reasons: Vec<Vec<String>> = people.iter().map(|p| p.0.standing.reasons()).collect();
     let lines: Vec<PersonLine<'_>> = people
         .iter()
@@ -195,6 +261,7 @@ fn write_class(out: &Path, pack: &Pack, ready: &Ready, people: &[(Graded, Option
             log: &g.log,
             debrief: debrief.clone(),
             judged: judged(&g.standing, reasons),
+            moderation: &g.moderation,
             repairs: g.told.len(),
             responses: g.responses.iter().map(|(item, delay)| Response { item: item.clone(), delay: *delay }).collect(),
             log_digest: g.digest.as_str(),
@@ -205,6 +272,8 @@ fn write_class(out: &Path, pack: &Pack, ready: &Ready, people: &[(Graded, Option
         pack: pack_name(pack),
         pass_mark: ready.sheet.pass,
         people: &lines,
+        sheet,
+        about_nobody,
         digests: ClassDigests { pack: pack.digest.to_string(), program: pack.program.to_string() },
     };
     disk::write_whole(&out.join("class.html"), debrief::class_page(&class).as_bytes())?;
