@@ -120,7 +120,12 @@ impl Pack {
 /// A diagnostic of a file of the pack, at the path that people can open.
 #[must_use]
 pub fn on_disk(folder: &Path, mut d: Diagnostic) -> Diagnostic {
-    let path = if d.place.file.is_empty() { folder.to_owned() } else { folder.join(&d.place.file) };
+    let mut path = if d.place.file.is_empty() { folder.to_owned() } else { folder.join(&d.place.file) };
+    // A module goes by the name by which scripts ask for it.
+    let module = folder.join(d.place.file.replace('.', "/") + ".lua");
+    if !path.exists() && module.exists() {
+        path = module;
+    }
     if d.place.file.is_empty() || path.exists() {
         if d.place.line > 0
             && d.place.column == 0

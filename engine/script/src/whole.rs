@@ -315,11 +315,16 @@ fn judge(desk: &Desk, lasts: Tick, idle: &BTreeSet<String>, w: &Wanted) -> Optio
         let why = because(desk, &ranges(true), culprit, want);
         let what = if want { "can never hold" } else { "can never be broken" };
         let message = format!("{} of {} {what}: {why}", w.field, w.of);
+        let hint = match desk.shelf.condition(culprit).kind {
+            Kind::All(_) | Kind::NoneOf(_) => "ask for one of them, join them with any(…), or mend a figure",
+            Kind::Clock(_) | Kind::Lasting(..) => "ask for less, or let the run last longer",
+            _ => "look at the figure, its unit and the instrument",
+        };
         if sure && want && w.needed {
-            Diagnostic::error("script::never", at, message).hint("look at the figure, its unit and the instrument")
+            Diagnostic::error("script::never", at, message).hint(hint)
         } else {
             let code = if want { "script::never" } else { "script::always" };
-            Diagnostic::warning(code, at, message).hint("look at the figure, its unit and the instrument")
+            Diagnostic::warning(code, at, message).hint(hint)
         }
     };
     for sure in [true, false] {
@@ -352,7 +357,8 @@ fn because(desk: &Desk, ranges: &Ranges<'_>, c: ConditionId, want: bool) -> Stri
                     _ => "its instrument",
                 };
                 let (low, high) = (v.unit.tell(low), v.unit.tell(high));
-                format!("\"{}\" asks for more than there is, since {scale} goes from {low} to {high}", teller.clause(c))
+                let so = if want { "is never so" } else { "is always so" };
+                format!("\"{}\" {so}, since {scale} goes from {low} to {high}", teller.clause(c))
             }
             None => format!("\"{}\"", teller.clause(c)),
         },
@@ -361,7 +367,7 @@ fn because(desk: &Desk, ranges: &Ranges<'_>, c: ConditionId, want: bool) -> Stri
         }
         (None, Kind::Truth(Observable::Fault(name))) => format!("the fault \"{name}\" never acts"),
         (None, Kind::All(_) | Kind::NoneOf(_)) if want => {
-            format!("its parts contradict each other: \"{}\"", teller.clause(c))
+            format!("its parts contradict each other: {}", teller.clause(c))
         }
         _ => format!("\"{}\"", teller.clause(c)),
     }

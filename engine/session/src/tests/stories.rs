@@ -99,8 +99,8 @@ fn a_story_that_goes_wrong_ends_the_run_without_a_result() {
         });
         let failure = f.failure.expect("the story failed");
         assert_eq!(failure.code, code);
-        assert!(failure.message.contains(says), "{}", failure.message);
-        assert_eq!(f.ending, Ending::ScriptFailed(failure.message));
+        assert!(failure.told().contains(says), "{}", failure.told());
+        assert_eq!(f.ending, Ending::ScriptFailed(failure.told()));
     };
     let flood = |commands: &mut Vec<Command>| {
         commands.extend((0..=COMMANDS_A_TICK).map(|_| Command::Note("again".into())));
