@@ -21,7 +21,7 @@ fn packs() -> Vec<PathBuf> {
 
 /// The diagnostics of a pack, whether it can be opened or not.
 fn told(pack: &Path) -> Vec<base::Diagnostic> {
-    match replay::check::check(pack) {
+    match replay::check::check(pack, &BTreeMap::new()) {
         Ok(report) => report.told,
         Err(replay::Trouble::Mistakes(all)) => all,
         Err(machine) => panic!("{machine}"),

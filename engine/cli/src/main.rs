@@ -30,6 +30,8 @@ enum Verb {
     Check(verbs::check::Arguments),
     /// Drive an exercise: actions come in line by line, the panel is told, a log is written.
     Drive(verbs::drive::Arguments),
+    /// Write a new pack: a folder that is ready to edit and passes "check".
+    New(verbs::new::Arguments),
     /// List what a plant has: systems, controls, points, panel.
     Plant(verbs::plant::Arguments),
     /// List what can go wrong in a plant, and what a trainee may see of it.
@@ -50,6 +52,7 @@ fn main() -> ExitCode {
         Verb::Grade(a) => verbs::grade::run(&a),
         Verb::Check(a) => verbs::check::run(&a),
         Verb::Drive(a) => verbs::drive::run(&a),
+        Verb::New(a) => verbs::new::run(&a),
         Verb::Plant(a) => verbs::plant::run(&a),
         Verb::Faults(a) => verbs::faults::run(&a),
     };

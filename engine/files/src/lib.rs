@@ -17,6 +17,7 @@
 //! ```
 
 mod changed;
+pub mod class_list;
 pub mod digest;
 pub mod log;
 pub mod numbers;

@@ -4,10 +4,12 @@ use crate::disk::Trouble;
 use crate::grade::{self, Graded, Options, Standing};
 use crate::logs;
 use crate::pack::{Pack, Ready, on_disk};
+use crate::run;
 use crate::ship::Ship;
-use crate::{run, telling};
+use crate::telling::{self, Own};
 use base::{Diagnostic, Place};
 use marking::Outcome;
+use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -30,15 +32,30 @@ pub struct Model {
     pub graded: Graded,
 }
 
-/// Opens a pack, tries its stories and grades its model runs. A model run that is refused is a mistake of the pack; one
-/// that does not earn every mark is a warning, with the items that it lost.
+/// Runs with other seeds that are read, to see whether their mark sheets agree.
+const SEEDS: std::ops::RangeInclusive<u64> = 1..=12;
+
+/// Opens a pack, reads its exercises with several seeds and with these parameters, tries its stories and
+/// grades its model runs. A model run that is refused is a mistake of the pack; one that does not earn
+/// every mark is a warning, with the items that it lost.
 ///
 /// # Errors
 /// Everything that is wrong with a pack that cannot be opened, or the machine's trouble.
-pub fn check(folder: &Path) -> Result<Report, Trouble> {
-    let pack = Pack::open(folder)?;
+pub fn check(folder: &Path, parameters: &BTreeMap<String, String>) -> Result<Report, Trouble> {
+    let mut pack = Pack::open(folder)?;
     let mut told = pack.told.clone();
     told.extend(unused_modules(&pack));
+    for ready in &mut pack.exercises {
+        for seed in SEEDS {
+            let own = Own { seed, parameters: parameters.clone() };
+            if let Err(wrong) = ready.of_run(&pack.ship, own) {
+                add(&mut told, wrong);
+            }
+        }
+        if let Ok(own) = ready.of_run(&pack.ship, Own { seed: 0, parameters: parameters.clone() }) {
+            *ready = own;
+        }
+    }
     let mut models = vec![];
     for (file, ready) in pack.file.exercises.iter().zip(&pack.exercises) {
         let mut rehearsed = if ready.exercise.stories > 0 { telling::rehearse(ready, &pack.ship) } else { vec![] };
@@ -86,11 +103,11 @@ fn add(told: &mut Vec<Diagnostic>, more: Vec<Diagnostic>) {
 
 /// The exercise run from its start to its end on a plant that nobody touches.
 fn without_actions(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
-    let mut session = match run::session(ready, ship, 0) {
+    let mut session = match run::session(ready, ship) {
         Ok(session) => session,
         Err(wrong) => return wrong,
     };
-    let mut story = match telling::story(ready, ship, 0, &Arc::new(AtomicBool::new(false))) {
+    let mut story = match telling::story(ready, ship, &Arc::new(AtomicBool::new(false))) {
         Ok(story) => story,
         Err(wrong) => return wrong,
     };

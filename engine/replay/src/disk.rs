@@ -119,6 +119,23 @@ fn nearest_file(path: &Path, name: &str) -> Option<String> {
     base::nearest::nearest(file, known.iter().map(String::as_str)).map(ToOwned::to_owned)
 }
 
+/// A trainee's place in the list of a class.
+///
+/// # Errors
+/// Mistakes of the list, a trainee who is not in it, or the machine's trouble.
+pub fn seat(file: &Path, trainee: &str) -> Result<files::class_list::Seat, Trouble> {
+    let name = file.to_string_lossy();
+    let bytes =
+        read_capped(file, 4 << 20).map_err(|why| Trouble::Machine { path: file.to_owned(), doing: "read", why })?;
+    let seats = files::class_list::read(&name, &bytes)?;
+    let ids: Vec<String> = seats.iter().map(|s| s.trainee.clone()).collect();
+    seats.into_iter().find(|s| s.trainee == trainee).ok_or_else(|| {
+        Diagnostic::error("class::trainee", Place::file(&name), format!("the list has no trainee \"{trainee}\""))
+            .nearest(trainee, ids.iter().map(String::as_str))
+            .into()
+    })
+}
+
 /// Writes a file whole or not at all: into a temporary file beside it, to the disk, then renamed.
 ///
 /// # Errors

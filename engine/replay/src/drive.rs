@@ -3,7 +3,8 @@
 
 use crate::pack::{Pack, Ready, on_disk};
 use crate::record::readings;
-use crate::{run, telling};
+use crate::run;
+use crate::telling::{self, Own};
 use base::observable::Verb;
 use base::record::{AlarmPhase, Ending, Event, Happening};
 use base::{Diagnostic, Place, Tag, Tick};
@@ -42,8 +43,9 @@ impl<'a> Driver<'a> {
     /// # Errors
     /// Mistakes of the exercise.
     pub fn new(pack: &'a Pack, ready: &Ready, header: Header) -> Result<Driver<'a>, Vec<Diagnostic>> {
-        let session = run::session(ready, &pack.ship, header.seed)?;
-        let story = telling::story(ready, &pack.ship, header.seed, &Arc::new(AtomicBool::new(false)))?;
+        let ready = &ready.of_run(&pack.ship, Own::of(&header))?;
+        let session = run::session(ready, &pack.ship)?;
+        let story = telling::story(ready, &pack.ship, &Arc::new(AtomicBool::new(false)))?;
         let header = Header {
             exercise: ready.id.clone(),
             pack: pack.file.id.clone(),

@@ -5,6 +5,7 @@ use crate::limits::{self, LimitLine};
 use crate::logs::ReadLog;
 use crate::pack::{Pack, Ready};
 use crate::run::{self, Played};
+use crate::telling::Own;
 use base::record::Record;
 use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity};
@@ -126,20 +127,26 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
         Some(_) if stop.load(Ordering::Relaxed) => {}
         Some(parsed) => {
             let mut notes = vec![];
-            match guarded(|| run::play(ready, &pack.ship, parsed, &log.name, stop, &mut notes)) {
-                Ok(Played::Marked(finished, result)) => {
-                    graded.responses = responses(ready, &finished);
-                    graded.limits = limits::lines(ready, &finished.record);
+            let run = guarded(|| {
+                let own = ready.of_run(&pack.ship, Own::of(&parsed.header))?;
+                let played = run::play(&own, &pack.ship, parsed, &log.name, stop, &mut notes);
+                Ok::<_, Vec<Diagnostic>>((own, played))
+            });
+            match run {
+                Ok(Err(why)) => graded.standing = Standing::NotGraded(why),
+                Ok(Ok((own, Played::Marked(finished, result)))) => {
+                    graded.responses = responses(&own, &finished);
+                    graded.limits = limits::lines(&own, &finished.record);
                     graded.record = finished.record;
                     let (result, moderation) = marking::moderate(&ready.sheet, result, &log.overrides);
                     graded.moderation = moderation;
                     graded.standing = Standing::Graded(result);
                 }
-                Ok(Played::NotGraded(finished, why)) => {
+                Ok(Ok((_, Played::NotGraded(finished, why)))) => {
                     graded.record = finished.map(|f| f.record).unwrap_or_default();
                     graded.standing = Standing::NotGraded(why);
                 }
-                Ok(Played::Stopped) => {}
+                Ok(Ok((_, Played::Stopped))) => {}
                 Err(said) => {
                     let message = format!("the program failed in this run: {said}");
                     let d = Diagnostic::error("run::crash", Place::file(&log.name), message)

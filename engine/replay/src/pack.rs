@@ -51,8 +51,39 @@ pub struct Ready {
     pub watches: Vec<Watch>,
     /// The script's texts, for the story of each run.
     pub sources: telling::Sources,
+    /// The seed and the parameters that it was read with.
+    pub own: telling::Own,
     /// Where it was written.
     pub place: Place,
+}
+
+impl Ready {
+    /// The exercise as one run has it: the script read with the run's seed and parameters, since chance
+    /// and parameters may change faults and figures. The mark sheet must stay the same.
+    ///
+    /// # Errors
+    /// Mistakes of the script with these parameters; a mark sheet with other items or other marks.
+    pub fn of_run(&self, ship: &Ship, own: telling::Own) -> Result<Ready, Vec<Diagnostic>> {
+        let (ready, _) = prepared(self.id.clone(), self.sources.clone(), ship, own)?;
+        let items = |r: &Ready| r.sheet.items.iter().map(|i| (i.name.clone(), i.marks, i.critical)).collect::<Vec<_>>();
+        if items(&ready) == items(self) && ready.sheet.pass == self.sheet.pass {
+            return Ok(ready);
+        }
+        let (now, usual) = (items(&ready), items(self));
+        let place = now.iter().zip(&usual).position(|(a, b)| a != b).unwrap_or(now.len().min(usual.len()));
+        let place = ready.sheet.items.get(place).map_or(self.place.clone(), |i| i.place.clone());
+        Err(vec![
+            Diagnostic::error(
+                "run::other-sheet",
+                place,
+                format!(
+                    "with seed {} the mark sheet has other items or other marks, so that runs could not be compared",
+                    ready.own.seed
+                ),
+            )
+            .hint("let chance and parameters choose faults and figures, and keep names and marks of all items"),
+        ])
+    }
 }
 
 impl Pack {
@@ -219,12 +250,22 @@ fn ready(
     e: &files::pack::ExerciseFile,
 ) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
     let sources = telling::sources(file, contents, e).map_err(|d| vec![d])?;
-    let place = Place::file(&e.script);
-    let (exercise, sheet, told) = telling::read(&sources, ship)?;
+    prepared(e.id.clone(), sources, ship, telling::Own::default())
+}
+
+/// Reads a script and binds what it wrote to the plant.
+fn prepared(
+    id: String,
+    sources: telling::Sources,
+    ship: &Ship,
+    own: telling::Own,
+) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
+    let place = Place::file(&sources.main.0);
+    let (exercise, sheet, told) = telling::read(&sources, ship, &own)?;
     let watches = marking::watches(&sheet);
-    let ready = Ready { id: e.id.clone(), exercise, sheet, watches, sources, place };
+    let ready = Ready { id, exercise, sheet, watches, sources, own, place };
     // Binding finds names and sizes that only plant and panel can judge.
-    match run::session(&ready, ship, 0) {
+    match run::session(&ready, ship) {
         Ok(_) => Ok((ready, told)),
         Err(mut wrong) => {
             wrong.extend(told);

@@ -140,8 +140,9 @@ pub fn record(
     recording: Recording,
     behaviour: &mut dyn FnMut(&Scene<'_>) -> Vec<Deed>,
 ) -> Result<Log, Vec<Diagnostic>> {
-    let mut session = run::session(ready, &pack.ship, header.seed)?;
-    let mut story = telling::story(ready, &pack.ship, header.seed, &Arc::new(AtomicBool::new(false)))?;
+    let ready = &ready.of_run(&pack.ship, telling::Own::of(header))?;
+    let mut session = run::session(ready, &pack.ship)?;
+    let mut story = telling::story(ready, &pack.ship, &Arc::new(AtomicBool::new(false)))?;
     let mut log = Log {
         header: Header {
             exercise: ready.id.clone(),

@@ -16,13 +16,13 @@ use std::sync::atomic::{AtomicBool, Ordering};
 const LOOK_UP: u32 = 1_000;
 
 /// A session before its first tick.
-pub(crate) fn session(ready: &Ready, ship: &Ship, seed: u64) -> Result<Session, Vec<Diagnostic>> {
+pub(crate) fn session(ready: &Ready, ship: &Ship) -> Result<Session, Vec<Diagnostic>> {
     Session::new(Setup {
         plant: ship.plant.clone(),
         panel: ship.panel.clone(),
         exercise: &ready.exercise,
         watches: &ready.watches,
-        seed,
+        seed: ready.own.seed,
         prepared: session::start::COLD,
         place: ready.place.clone(),
     })
@@ -38,7 +38,7 @@ pub(crate) enum Played {
     Stopped,
 }
 
-/// Plays a log and marks the run. Notes of what was not played are added to `told`.
+/// Plays a log of an exercise as this run has it (see [`Ready::of_run`]) and marks the run. Notes of what was not played are added to `told`.
 pub(crate) fn play(
     ready: &Ready,
     ship: &Ship,
@@ -50,12 +50,11 @@ pub(crate) fn play(
     if !log.whole && log.actions.is_empty() && log.saw.is_empty() {
         return Played::NotGraded(None, vec![nothing_seen(log, file, told)]);
     }
-    let seed = log.header.seed;
-    let mut session = match session(ready, ship, seed) {
+    let mut session = match session(ready, ship) {
         Ok(session) => session,
         Err(wrong) => return Played::NotGraded(None, wrong),
     };
-    let mut story = match telling::story(ready, ship, seed, stop) {
+    let mut story = match telling::story(ready, ship, stop) {
         Ok(story) => story,
         Err(wrong) => return Played::NotGraded(None, wrong),
     };

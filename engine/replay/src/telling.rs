@@ -5,7 +5,7 @@ use crate::ship::Ship;
 use base::sheet::Sheet;
 use base::{Diagnostic, Place};
 use monitor::Formula;
-use script::{Input, Stories};
+use script::{Input, Parameter, Stories};
 use session::{Exercise, NoStory, Story};
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -44,8 +44,26 @@ pub(crate) fn module_name(path: &str) -> String {
     path.strip_suffix(".lua").unwrap_or(path).replace('/', ".")
 }
 
-fn input(sources: &Sources, ship: &Ship, seed: u64, stop: Option<Arc<AtomicBool>>) -> Input {
-    Input { sources: sources.clone(), names: ship.names.clone(), seed, stop, ..Input::default() }
+fn input(sources: &Sources, ship: &Ship, own: &Own, stop: Option<Arc<AtomicBool>>) -> Input {
+    let parameters = own.parameters.iter().map(|(name, text)| (name.clone(), Parameter::read(text))).collect();
+    Input { sources: sources.clone(), names: ship.names.clone(), parameters, seed: own.seed, stop }
+}
+
+/// What a run has of its own: the seed of its chance events, and the parameters that were set for it.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Own {
+    /// The seed.
+    pub seed: u64,
+    /// Parameters of the exercise, as they were written.
+    pub parameters: BTreeMap<String, String>,
+}
+
+impl Own {
+    /// That of a run, as the header of its log says.
+    #[must_use]
+    pub fn of(header: &files::log::Header) -> Own {
+        Own { seed: header.seed, parameters: header.parameters.clone() }
+    }
 }
 
 /// The exercise and mark sheet that a script writes, and its warnings.
@@ -55,14 +73,15 @@ fn input(sources: &Sources, ship: &Ship, seed: u64, stop: Option<Arc<AtomicBool>
 pub(crate) fn read(
     sources: &Sources,
     ship: &Ship,
+    own: &Own,
 ) -> Result<(Exercise, Sheet<Formula>, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let authored = script::author(&input(sources, ship, 0, None))?;
+    let authored = script::author(&input(sources, ship, own, None))?;
     Ok((authored.exercise, authored.sheet, authored.warnings))
 }
 
 /// The stories of an exercise tried without a plant: what would stop them on a way that no run has taken.
 pub(crate) fn rehearse(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
-    let input = input(&ready.sources, ship, 0, None);
+    let input = input(&ready.sources, ship, &ready.own, None);
     script::rehearse(&input, ready.exercise.lasts).unwrap_or_else(|wrong| wrong)
 }
 
@@ -70,14 +89,9 @@ pub(crate) fn rehearse(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
 ///
 /// # Errors
 /// All mistakes of the script; there were none when the pack was opened, so a limit hit by chance.
-pub(crate) fn story(
-    ready: &Ready,
-    ship: &Ship,
-    seed: u64,
-    stop: &Arc<AtomicBool>,
-) -> Result<Box<dyn Story>, Vec<Diagnostic>> {
+pub(crate) fn story(ready: &Ready, ship: &Ship, stop: &Arc<AtomicBool>) -> Result<Box<dyn Story>, Vec<Diagnostic>> {
     if ready.exercise.stories == 0 {
         return Ok(Box::new(NoStory));
     }
-    Ok(Box::new(Stories::new(&input(&ready.sources, ship, seed, Some(stop.clone())))?))
+    Ok(Box::new(Stories::new(&input(&ready.sources, ship, &ready.own, Some(stop.clone())))?))
 }

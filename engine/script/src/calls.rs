@@ -38,6 +38,7 @@ pub fn call(lua: &Lua, word: &'static Word, args: MultiValue) -> mlua::Result<Va
             Ok(Value::Boolean(false))
         }
         Outcome::Handle(h) => Ok(Value::UserData(lua.create_userdata(h)?)),
+        Outcome::Given(value) => Ok(value),
         Outcome::Begun(word, name, number) => begun(lua, word, name, number),
         Outcome::Ask => Ok(Value::Boolean(true)),
     }

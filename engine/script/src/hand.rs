@@ -30,6 +30,8 @@ pub enum Outcome {
     Handle(Handle),
     /// A function that takes the table of an item: its kind, its name, its running number.
     Begun(&'static str, String, u32),
+    /// A value of Lua that it was given.
+    Given(Value),
     /// The story stops here until the host has an answer.
     Ask,
 }

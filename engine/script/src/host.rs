@@ -116,7 +116,17 @@ impl Host {
                 }
             }
         }
-        self.desk.borrow_mut().take_found(crate::lint::check(&read));
+        let found = crate::lint::check(&read);
+        if readable && !found.reads_any {
+            for name in input.parameters.keys().filter(|name| !found.parameters.contains(*name)) {
+                let message = format!("the exercise has no parameter \"{name}\"");
+                let d = Diagnostic::error("script::unknown-parameter", Place::file(file), message);
+                let known: Vec<&str> = found.parameters.iter().map(String::as_str).collect();
+                let d = if known.is_empty() { d } else { d.hint(format!("its parameters: {}", known.join(", "))) };
+                self.desk.borrow_mut().tell(d.nearest(name, known));
+            }
+        }
+        self.desk.borrow_mut().take_found(found);
         if !readable || self.meter.is_hit() {
             return;
         }

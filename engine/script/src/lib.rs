@@ -84,6 +84,19 @@ pub enum Parameter {
     Truth(bool),
 }
 
+impl Parameter {
+    /// A parameter as people write it: `true` and `false`, a number, or else text.
+    #[must_use]
+    pub fn read(text: &str) -> Parameter {
+        match (text.trim(), text.trim().parse::<f64>()) {
+            ("true", _) => Parameter::Truth(true),
+            ("false", _) => Parameter::Truth(false),
+            (_, Ok(x)) if x.is_finite() => Parameter::Number(x),
+            (text, _) => Parameter::Text(text.to_owned()),
+        }
+    }
+}
+
 /// All that a script depends on. The same input gives the same exercise and the same story.
 #[derive(Clone, Debug, Default)]
 pub struct Input {

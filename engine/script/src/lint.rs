@@ -27,6 +27,10 @@ pub struct Found {
     pub mentioned: Vec<(String, Place)>,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
+    /// The parameters that the script reads, by their names.
+    pub parameters: BTreeSet<String>,
+    /// The script reads parameters whose names it works out.
+    pub reads_any: bool,
 }
 
 /// Tells what the texts of files give away. Luau must have accepted them before, since that bounds

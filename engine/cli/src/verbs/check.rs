@@ -13,14 +13,25 @@ use std::path::PathBuf;
 pub(crate) struct Arguments {
     /// Folder of the pack: the one with pack.ron in it.
     pack: PathBuf,
+    /// A parameter of the exercise, as its script reads it: --set lamp=XL-2104. May be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = parameter)]
+    set: Vec<(String, String)>,
     /// Tell everything as JSON on standard output, for another program.
     #[arg(long)]
     json: bool,
 }
 
+/// A parameter as it is written on the command line.
+pub(crate) fn parameter(text: &str) -> Result<(String, String), String> {
+    match text.split_once('=') {
+        Some((name, value)) if !name.trim().is_empty() => Ok((name.trim().to_owned(), value.trim().to_owned())),
+        _ => Err("write the name of a parameter, = and its value, such as lamp=XL-2104".to_owned()),
+    }
+}
+
 /// Checks a pack.
 pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
-    let (told, models) = match check::check(&a.pack) {
+    let (told, models) = match check::check(&a.pack, &a.set.iter().cloned().collect()) {
         Ok(report) => (report.told, report.models),
         Err(Trouble::Mistakes(all)) => (all, vec![]),
         Err(machine) => return Err(machine),

@@ -5,9 +5,11 @@ use crate::exit::Exit;
 use crate::plain_words::{self, Line};
 use crate::told::{self, say};
 use base::{Diagnostic, Place, Tick, tick::TICKS_PER_SECOND};
+use files::class_list::Seat;
 use files::log::Header;
-use replay::{Driver, Pack, Trouble};
+use replay::{Driver, Pack, Trouble, disk};
 use serde_json::json;
+use std::collections::BTreeMap;
 use std::fs::{File, OpenOptions};
 use std::io::{BufRead, ErrorKind, Write};
 use std::path::{Path, PathBuf};
@@ -44,9 +46,15 @@ pub(crate) struct Arguments {
     /// The trainee's name, where it may be written down.
     #[arg(long)]
     name: Option<String>,
-    /// Seed of the run's chance events.
-    #[arg(long, default_value_t = 1)]
-    seed: u64,
+    /// Seed of the run's chance events; 1 if neither this nor the class list gives one.
+    #[arg(long)]
+    seed: Option<u64>,
+    /// A parameter of the exercise, as its script reads it: --set lamp=XL-2104. May be given several times.
+    #[arg(long, value_name = "NAME=VALUE", value_parser = super::check::parameter)]
+    set: Vec<(String, String)>,
+    /// List of the class, CSV with "trainee", "seed" and parameters: gives this trainee's seed and parameters.
+    #[arg(long, value_name = "FILE")]
+    class: Option<PathBuf>,
     /// Seconds of the run between two lines of the log that say what the panel showed; 0 for none.
     #[arg(long, default_value_t = 60)]
     saw: u32,
@@ -87,12 +95,19 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let pack = Pack::open(&a.pack)?;
     told::diagnostics(&pack.told);
     let ready = pack.exercise(a.exercise.as_deref())?;
+    let seat = match &a.class {
+        Some(file) => disk::seat(file, a.trainee.trim())?,
+        None => Seat { trainee: a.trainee.trim().to_owned(), seed: 1, parameters: BTreeMap::new() },
+    };
+    let mut parameters = seat.parameters;
+    parameters.extend(a.set.iter().cloned());
     let header = Header {
         trainee: a.trainee.trim().to_owned(),
         name: a.name.clone(),
         start: clock::now(),
         recorder: concat!("faultwright drive ", env!("CARGO_PKG_VERSION")).to_owned(),
-        seed: a.seed,
+        seed: a.seed.unwrap_or(seat.seed),
+        parameters,
         ..Header::default()
     };
     let driver = Driver::new(&pack, ready, header)?;

@@ -29,6 +29,9 @@ pub struct HeaderLine {
     pub recorder: String,
     /// The seed of the run's chance events.
     pub seed: u64,
+    /// Parameters of the exercise that were set for this run, as they were written.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub parameters: BTreeMap<String, String>,
 }
 
 /// An action: the time, the verb, and what the verb needs. "end" is the last line and says that the

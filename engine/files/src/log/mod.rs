@@ -77,6 +77,8 @@ pub struct Header {
     pub recorder: String,
     /// The seed of the run's chance events.
     pub seed: u64,
+    /// Parameters of the exercise that were set for this run, as they were written.
+    pub parameters: BTreeMap<String, String>,
 }
 
 /// One thing that the trainee did.

@@ -40,6 +40,7 @@ pub fn header_line(h: &Header) -> String {
         start: h.start.clone(),
         recorder: h.recorder.clone(),
         seed: h.seed,
+        parameters: h.parameters.clone(),
     })
 }
 

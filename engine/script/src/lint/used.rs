@@ -35,6 +35,8 @@ struct Names {
     stories: BTreeSet<String>,
     runs: BTreeSet<String>,
     firsts: BTreeMap<String, String>,
+    /// Parameters that are read by their names, and how often the table of them is named.
+    parameters: Vec<String>,
 }
 
 impl Own {
@@ -53,6 +55,10 @@ pub fn check(file: &str, ast: &Ast, own: &Own, found: &mut Found) {
     for story in &names.stories {
         names.runs.extend(names.firsts.get(story).cloned());
     }
+    // Where the table is named more often than a field of it, any of it may be read.
+    let named = names.read.get("parameters").map_or(0, Vec::len);
+    found.reads_any |= named > names.parameters.len();
+    found.parameters.extend(names.parameters.iter().cloned());
     let told = &mut found.told;
     for (name, places) in &names.read {
         if !names.given.contains_key(name) && !is_given_by_the_program(name) {
@@ -207,8 +213,22 @@ impl Visitor for Names {
         }
     }
 
+    fn visit_var_expression(&mut self, node: &full_moon::ast::VarExpression) {
+        if let Prefix::Name(name) = node.prefix()
+            && word(name) == "parameters"
+            && let Some(Suffix::Index(Index::Dot { name, .. })) = node.suffixes().next()
+        {
+            self.parameters.push(word(name));
+        }
+    }
+
     fn visit_function_call(&mut self, node: &FunctionCall) {
         let Prefix::Name(name) = node.prefix() else { return };
+        if let ("parameters", Some(Suffix::Index(Index::Dot { name, .. }))) =
+            (word(name).as_str(), node.suffixes().next())
+        {
+            self.parameters.push(word(name));
+        }
         let Some(Suffix::Call(Call::AnonymousCall(args))) = node.suffixes().next() else { return };
         let FunctionArgs::Parentheses { arguments, .. } = args.as_ref() else { return };
         if word(name) != "story" {

@@ -15,6 +15,7 @@ pub(crate) use form::finish_item;
 
 use crate::hand::{Hand, Outcome};
 use crate::limits::{self, Limit};
+use base::random::Stream;
 use mlua::Value;
 
 pub fn exercise(hand: &mut Hand) -> Outcome {
@@ -105,6 +106,50 @@ pub fn story(hand: &mut Hand) -> Outcome {
         _ => {
             hand.mistaken(0, "a function");
             hand.marked()
+        }
+    }
+}
+
+/// One of the choices. Runs whose seeds follow each other go through all of them, in an order that the
+/// name shuffles, so that a choice tells nothing of another.
+pub fn variant(hand: &mut Hand) -> Outcome {
+    let Some(name) = hand.text(0) else {
+        return hand.marked();
+    };
+    let choices = hand.args.get(1..).unwrap_or_default().to_vec();
+    if choices.len() < 2 || choices.iter().any(Value::is_nil) {
+        hand.wrong(
+            "script::argument",
+            format!("variant \"{name}\" needs at least two choices"),
+            "write variant(\"lamp\", \"XL-2104\", \"XL-2101\")",
+        );
+        return hand.marked();
+    }
+    Outcome::Given(choices[chosen(&name, choices.len(), hand.desk.seed)].clone())
+}
+
+/// Which of `n` choices a seed takes: a shuffled order, gone through seed by seed.
+fn chosen(name: &str, n: usize, seed: u64) -> usize {
+    let mut stream = Stream::new(0, &format!("variant {name}"));
+    let mut order: Vec<usize> = (0..n).collect();
+    for i in (1..n).rev() {
+        order.swap(i, stream.below(i as u64 + 1) as usize);
+    }
+    order[(seed % n as u64) as usize]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::chosen;
+
+    #[test]
+    fn neighbours_get_different_choices_and_all_choices_the_same_weight() {
+        for n in 2..9 {
+            for name in ["lamp", "valve", "level"] {
+                let taken: Vec<usize> = (0..5 * n as u64).map(|seed| chosen(name, n, seed)).collect();
+                assert!(taken.windows(2).all(|w| w[0] != w[1]), "{name} of {n}: {taken:?}");
+                assert!((0..n).all(|c| taken.iter().filter(|t| **t == c).count() == 5), "{name} of {n}");
+            }
         }
     }
 }

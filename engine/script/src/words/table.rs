@@ -55,6 +55,10 @@ pub static WORDS: &[Word] = words! {
         "A function that follows the run as it goes: it waits, injects and clears faults, and speaks.",
         "story(function(run) run:wait(\"5 min\") run:inject(\"lamp\") end)";
 
+    Script variant(name: "string", choices: "any"; many) -> "any", i::variant,
+        "One of the choices, by the run's seed: of runs whose seeds follow each other, such as those of neighbours in a class, each gets another, and over as many runs as there are choices each is taken once. The mark sheet must be the same for all.",
+        "local lamp = variant(\"lamp\", \"XL-2104\", \"XL-2101\")";
+
     // Values.
     Script actual(tag: "string") -> "Value", v::actual,
         "What is true at an instrument or a component.", "actual(\"PT-2001\"):above(\"4 barg\")";

@@ -51,6 +51,7 @@ impl Reader<'_> {
             start: h.start,
             recorder: h.recorder,
             seed: h.seed,
+            parameters: h.parameters,
         };
         // Kept from here on, so that a refused log can still be told by the trainee's id.
         let length = header.trainee.chars().count();
