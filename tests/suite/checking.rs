@@ -51,3 +51,73 @@ fn a_story_with_a_model_run_is_not_told_twice() {
     assert_eq!(said.err.matches("unknown-fault").count(), 1, "{}", said.err);
     assert!(!said.err.contains("no-model"), "{}", said.err);
 }
+
+#[test]
+fn a_new_pack_passes_and_nothing_is_written_over() {
+    let desk = desk();
+    let said = run(desk.path(), &["new", "My_pack"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let said = run(desk.path(), &["check", "My_pack"]);
+    assert_eq!((said.code, said.out.trim()), (0, "the pack can be used: 0 mistakes, 0 warnings"), "{}", said.err);
+    assert!(fs::read_to_string(desk.path().join("My_pack/pack.ron")).unwrap().contains("id: \"my-pack\""));
+    for folder in ["My_pack", "pack", "--"] {
+        assert_eq!(run(desk.path(), &["new", "--", folder]).code, 1, "{folder}");
+    }
+}
+
+/// Drives the new pack as a trainee of a class list, and gives the log.
+fn driven(desk: &std::path::Path, arguments: &[&str], log: &str) -> (i32, String, String) {
+    let words = [&["drive", "new", "--log", log, "--speed", "max", "--saw", "0"], arguments].concat();
+    let said = super::bench::run_with(desk, &words, "wait 1 s\n");
+    (said.code, fs::read_to_string(desk.join(log)).unwrap_or_default(), said.err)
+}
+
+#[test]
+fn a_class_list_gives_neighbours_different_variants_and_the_log_keeps_them() {
+    let desk = desk();
+    assert_eq!(run(desk.path(), &["new", "new"]).code, 0);
+    let script = desk.path().join("new/exercise.lua");
+    let text = fs::read_to_string(&script).unwrap();
+    let given = "local lamp = parameters.lamp or variant(\"lamp\", \"XL-1101\", \"XL-1106\")\nprint(lamp)";
+    fs::write(&script, text.replace("local lamp = variant(\"lamp\", \"XL-1101\", \"XL-1106\")", given)).unwrap();
+    fs::write(desk.path().join("class.csv"), "trainee,seed,lamp\nt-01,,\nt-02,,\nt-03,9,XL-1104\n").unwrap();
+    let mut logs = vec![];
+    for t in ["t-01", "t-02", "t-03"] {
+        let (code, log, err) =
+            driven(desk.path(), &["--class", "class.csv", "--trainee", t], &format!("logs/{t}.jsonl"));
+        assert_eq!(code, 0, "{err}");
+        logs.push(log);
+    }
+    assert!(logs[0].contains("\"seed\":1}") && logs[1].contains("\"seed\":2}"), "{logs:?}");
+    assert!(logs[2].contains("\"seed\":9,\"parameters\":{\"lamp\":\"XL-1104\"}}"), "{logs:?}");
+    let said = run(desk.path(), &["grade", "new", "logs", "--out", "out"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    // The fault of each run is in its debrief: neighbours have different ones, the third the one that was set.
+    let lamp = |t: &str| {
+        let page = fs::read_to_string(desk.path().join(format!("out/debriefs/{t}.html"))).unwrap();
+        ["XL-1101", "XL-1106", "XL-1104"]
+            .into_iter()
+            .filter(|l| page.contains(&format!("{l} dark")))
+            .collect::<Vec<_>>()
+    };
+    let (one, two, three) = (lamp("t-01"), lamp("t-02"), lamp("t-03"));
+    assert!(!one.is_empty() && one != two && three == ["XL-1104"], "{one:?} {two:?} {three:?}");
+    let (code, _, err) = driven(desk.path(), &["--class", "class.csv", "--trainee", "t-04"], "b.jsonl");
+    assert!(code == 1 && err.contains("the list has no trainee \"t-04\""), "{err}");
+    let (code, _, err) = driven(desk.path(), &["--set", "lmap=XL-1104"], "c.jsonl");
+    assert!(code == 1 && err.contains("no parameter \"lmap\"") && err.contains("did you mean \"lamp\"?"), "{err}");
+}
+
+/// Once the onset "at random from the run's seed" was read with one seed for all runs; and a sheet that
+/// chance changes would make runs that cannot be compared.
+#[test]
+fn a_mark_sheet_that_chance_changes_is_told_beforehand() {
+    let desk = desk();
+    let script = desk.path().join("pack/two_valves.lua");
+    let text = fs::read_to_string(&script).unwrap();
+    let by_chance = "step \"tested\" { marks = variant(\"marks\", 2, 3)";
+    fs::write(&script, text.replace("step \"tested\" { marks = 2", by_chance)).unwrap();
+    let said = run(desk.path(), &["check", "pack"]);
+    assert_eq!(said.code, 1, "{}{}", said.out, said.err);
+    assert!(said.err.contains("error[run::other-sheet]") && said.err.contains("two_valves.lua:15"), "{}", said.err);
+}
