@@ -91,6 +91,8 @@ pub struct ElectricalPart {
     pub burnt: Vec<f64>,
     /// Fuel and its energy that left tanks, kg and J.
     pub taken: (f64, f64),
+    /// Exciter current of each generator at full load, A.
+    pub field_current: Vec<f64>,
     pub was: Was,
 }
 

@@ -173,9 +173,10 @@ impl ElectricalPart {
             Reading::Power(i) => machine(i).power(),
             Reading::Reactive(i) => machine(i).reactive(),
             Reading::Current(i) => machine(i).current(),
-            Reading::Field(i) => b.sets[i].excitation.field(),
+            Reading::Field(i) => b.sets[i].excitation.field() * self.field_current[i],
             Reading::Speed(i) => machine(i).shaft.rotation(),
-            Reading::Rack(i) => engine(i, &|e| e.rack()),
+            // Of the whole travel, which ends a little above rated load.
+            Reading::Rack(i) => b.sets[i].diesel.as_ref().map_or(0.0, |d| d.engine.rack() / d.governor.params().most),
             Reading::Jacket(i) => engine(i, &|e| e.temperature()),
             Reading::Oil(i) => engine(i, &|e| e.oil_pressure() + base::units::ATMOSPHERE),
             Reading::Runs(i) => engine(i, &|e| truth(e.state() == EngineState::Running)),

@@ -129,8 +129,8 @@ fn a_planted_error_is_found() {
             Store::Vessel { t, .. } | Store::Liquid { t, .. } | Store::Heat { t, .. } | Store::Air { t, .. } => {
                 (t, 2.0)
             }
-            // A twentieth of rated speed, and a tenth of a kilowatt-hour.
-            Store::Rotor { omega, .. } => (omega, 10.0),
+            // A rotor that stands and is told to turn at speed, and a tenth of a kilowatt-hour.
+            Store::Rotor { omega, .. } => (omega, 188.0),
             Store::Battery { charge } => (charge, 3.6e5),
         };
         *t += error;

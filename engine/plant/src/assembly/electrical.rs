@@ -20,6 +20,7 @@ pub struct ElectricalDraft {
     pub joins: Vec<SetJoin>,
     pub feeders: Vec<(String, usize, Option<f64>)>,
     pub battery_bus: Option<usize>,
+    pub field_current: Vec<f64>,
 }
 
 impl ElectricalDraft {
@@ -113,6 +114,7 @@ impl Draft<'_> {
             joins: vec![],
             feeders: vec![],
             battery_bus: None,
+            field_current: vec![],
         });
         let hand = Handle::Electrical;
         self.control(&mode, "synchronising", c, &["manual", "automatic"], None, hand(Hand::Synchronising));
@@ -291,6 +293,7 @@ impl Draft<'_> {
                 f.need("speed changer to", D::Rotation) / nominal.frequency,
             ),
         );
+        let field_current = f.need("exciter current at full load", D::Current);
         let breaker = self.breaker(&f);
         f.finish(&["to"], &[]);
         let Some(bus) = bus else { return };
@@ -308,6 +311,7 @@ impl Draft<'_> {
         let i = e.board.sets.len();
         e.board.sets.push(set);
         e.joins.push(SetJoin::default());
+        e.field_current.push(field_current);
         let tags = &mut e.tags;
         tags.sets.push(Tag::new(&c.tag));
         tags.engines.push(None);
@@ -401,6 +405,7 @@ impl Draft<'_> {
             restarting: true,
             burnt,
             taken: (0.0, 0.0),
+            field_current: e.field_current,
             was,
         })
     }

@@ -225,7 +225,7 @@ impl Draft<'_> {
             add("power", Reading::Power(i), D::Power);
             add("reactive power", Reading::Reactive(i), D::ApparentPower);
             add("current", Reading::Current(i), D::Current);
-            add("excitation", Reading::Field(i), D::Fraction);
+            add("exciter current", Reading::Field(i), D::Current);
             add("speed", Reading::Speed(i), D::Rotation);
         }
         if let Some(i) = e.tags.engines.iter().position(|t| t.as_ref().is_some_and(|t| t.as_str() == of.tag)) {

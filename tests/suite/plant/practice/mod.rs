@@ -4,6 +4,7 @@
 //! comparisons and never to the digit.
 
 mod boiler;
+mod electrical;
 mod fire;
 mod services;
 mod water;
