@@ -11,6 +11,7 @@ mod naive;
 use base::Tick;
 use base::random::Stream;
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use monitor::statistics::{Act, Likeness, alike};
 use monitor::{
     Comparison, Edge, Entry, Formula, Interval, Monitor, Order, Summary, Term, Watch, Watcher, align, evaluate,
 };
@@ -253,7 +254,38 @@ fn alignments(c: &mut Criterion) {
     group.throughput(Throughput::Elements(1)).sample_size(10);
     group.bench_function("one log of 2,000 entries", |b| b.iter(|| align(&order, &long).cost));
     group.finish();
+    // At the bound of what is aligned exactly, in the most awkward form: a long chain, entries without any order.
+    let mut random = Stream::new(26, "bench");
+    let steps = 400;
+    let chain = Order::new(&vec![false; steps], &(1..steps).map(|s| (s - 1, s)).collect::<Vec<_>>()).unwrap();
+    let entries = (monitor::alignment::EXACT / steps) as u32;
+    let step = |random: &mut Stream| Some(random.below(steps as u64) as usize);
+    let entries: Vec<Entry> = (0..entries).map(|t| Entry { step: step(&mut random), at: Tick(t) }).collect();
+    let work = Work::begin();
+    let aligned = align(&chain, &entries);
+    println!("{} entries against {steps} steps: {:.2} s, proven {}", entries.len(), work.seconds(), aligned.proven);
 }
 
-criterion_group!(benches, monitors, alignments);
+/// 500 logs of 120 acts, each against each.
+fn likeness(_: &mut Criterion) {
+    let mut random = Stream::new(27, "bench");
+    let logs: Vec<Vec<Act>> = (0..500)
+        .map(|_| {
+            let mut at = 0;
+            let act = |what: u32| {
+                at += random.below(300) as u32;
+                Act { what: what % 40, at: Tick(at) }
+            };
+            (0..120u32).map(act).collect()
+        })
+        .collect();
+    let all = Likeness::default();
+    for (name, likeness) in [("times counted", all), ("times left out", Likeness { slack: u32::MAX, ..all })] {
+        let work = Work::begin();
+        let found = alike(&logs, &likeness).0.len();
+        println!("500 logs of 120 acts against each other, {name}: {:.3} s, {found} pairs alike", work.seconds());
+    }
+}
+
+criterion_group!(benches, monitors, alignments, likeness);
 criterion_main!(benches);

@@ -281,6 +281,13 @@ impl Monitor {
         })
     }
 
+    /// How many samples and values are kept now: a measure of memory that is the same on every machine (each
+    /// is at most 32 bytes).
+    #[must_use]
+    pub fn kept(&self) -> usize {
+        self.nodes.iter().map(Node::kept).sum()
+    }
+
     /// How many times two values were folded so far: a measure of cost that is the same on every machine.
     #[must_use]
     pub fn work(&self) -> u64 {

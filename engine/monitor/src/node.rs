@@ -227,6 +227,19 @@ impl Node {
         }
     }
 
+    /// Samples that it keeps, and values that wait for others.
+    pub(crate) fn kept(&self) -> usize {
+        let inside = match &self.task {
+            Task::Eventually(op, _) => op.kept(),
+            Task::Once(op, _) => op.kept(),
+            Task::Until(op) => op.kept(),
+            Task::Since(op) => op.kept(),
+            Task::Summing(op) => op.kept(),
+            _ => 0,
+        };
+        inside + self.out.len()
+    }
+
     /// How many folds its window has cost.
     pub(crate) fn work(&self) -> u64 {
         match &self.task {

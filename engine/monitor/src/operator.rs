@@ -38,6 +38,11 @@ impl Once {
         self.0.take(Greatest(sample)).map_or(Value::FALSE, |g| g.0)
     }
 
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        self.0.kept()
+    }
+
     pub(crate) fn work(&self) -> u64 {
         self.0.work()
     }
@@ -93,6 +98,11 @@ impl Since {
             (Some(then), Some(held)) => held.0.and(then),
             _ => Value::FALSE,
         }
+    }
+
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        self.window.len() + self.waiting.len() + self.left.len()
     }
 
     pub(crate) fn work(&self) -> u64 {
@@ -154,6 +164,11 @@ impl Eventually {
             }
             out(self.window.fold().map_or(Value::FALSE, |g| g.0).cut(Truth::TRUE));
         }
+    }
+
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        self.window.len() + self.all.len()
     }
 
     pub(crate) fn work(&self) -> u64 {
@@ -281,6 +296,11 @@ impl Until {
             out(value);
         }
         self.all = VecDeque::new();
+    }
+
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        self.window.len() + self.waiting.len() + self.left.len() + self.all.len()
     }
 
     pub(crate) fn work(&self) -> u64 {

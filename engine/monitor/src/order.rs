@@ -13,6 +13,8 @@ pub struct Order {
     optional: Vec<bool>,
     /// Row `s` holds the steps that come before `s`, as bits.
     before: Vec<u64>,
+    /// Row `s` holds `s` itself and the steps that come after it.
+    onward: Vec<u64>,
     words: usize,
     /// Place of each step in one sequence that keeps the order.
     rank: Vec<usize>,
@@ -67,6 +69,7 @@ impl Order {
         let mut order = Order {
             optional: optional.to_vec(),
             before: vec![0; n * words],
+            onward: vec![0; n * words],
             words,
             rank: vec![0; n],
             sequence: Vec::with_capacity(n),
@@ -88,6 +91,14 @@ impl Order {
                 if waits[later] == 0 {
                     ready.insert(later);
                 }
+            }
+        }
+        for step in 0..n {
+            for earlier in 0..n {
+                if earlier != step && !order.comes_before(earlier, step) {
+                    continue;
+                }
+                order.onward[earlier * words + step / 64] |= 1 << (step % 64);
             }
         }
         Ok(order)
@@ -134,6 +145,11 @@ impl Order {
     #[must_use]
     pub fn sequence(&self) -> &[usize] {
         &self.sequence
+    }
+
+    /// A step and those that have to come after it, as bits.
+    pub(crate) fn onward(&self, step: usize) -> &[u64] {
+        &self.onward[step * self.words..][..self.words]
     }
 
     /// A step's place in [`Order::sequence`].

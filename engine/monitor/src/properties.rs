@@ -292,6 +292,31 @@ fn the_cost_a_sample_does_not_grow_with_the_window() {
 }
 
 #[test]
+fn memory_is_that_of_the_windows_however_long_the_run() {
+    for (from, length) in [(0, Some(200)), (30, Some(200)), (30, None)] {
+        let i = Interval { from, to: length.map(|l| from + l) };
+        let numbers = every_number(i).into_iter().chain([Term::Rate(from + 200, Box::new(Term::signal(0)))]);
+        let numbers = numbers.map(|t| Formula::measured(t, Comparison::Above, 1.0));
+        for f in every_operator(i).into_iter().chain(numbers) {
+            // What looks to the end of the run keeps the run.
+            let Some(horizon) = f.horizon() else { continue };
+            let mut m = Monitor::new(&f);
+            let mut kept = Vec::new();
+            for t in 0..4000u32 {
+                m.feed(&[f64::from(t % 700) - 350.0, f64::from(t % 11) / 10.0]);
+                while m.next_value().is_some() {}
+                kept.push(m.kept());
+            }
+            let most = kept[..1000].iter().max().unwrap();
+            assert!(kept[1000..].iter().all(|k| k <= most), "{f:?} goes on growing");
+            // At most three windows of two parts, and what lies between them and now.
+            let bound = 3 * (length.unwrap_or(0) + 1) + 3 * from + horizon + 202;
+            assert!(*most <= bound as usize, "{f:?} keeps {most}, and {bound} is the bound");
+        }
+    }
+}
+
+#[test]
 fn strict_and_not_strict_differ_at_equality_only() {
     let at = |how, x: f64| {
         let v = evaluate(&Formula::Compare { signal: Signal(0), how, with: 5.0 }, [[x]])[0];

@@ -61,6 +61,11 @@ impl<T: Fold> Sliding<T> {
         }
     }
 
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        self.waiting.len() + self.window.len()
+    }
+
     pub(crate) fn work(&self) -> u64 {
         self.window.work()
     }

@@ -239,6 +239,19 @@ impl Summing {
         Value::number(x, open, tick)
     }
 
+    /// Samples kept.
+    pub(crate) fn kept(&self) -> usize {
+        match &self.what {
+            What::Least(s) | What::Greatest(s) => s.kept(),
+            What::Mean(s) | What::Integral(s) | What::Travel(s) => s.kept(),
+            What::Slope(s) => s.kept(),
+            What::Held(s) | What::Count(_, s) => s.kept(),
+            What::Stretch(s) => s.kept(),
+            What::Rate(_, ring) => ring.len(),
+            What::Lasted(_) => 1,
+        }
+    }
+
     pub(crate) fn work(&self) -> u64 {
         match &self.what {
             What::Least(s) | What::Greatest(s) => s.work(),

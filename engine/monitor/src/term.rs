@@ -18,6 +18,9 @@
 //! | lasted | ticks in a row up to now at which it is true, times dt | - |
 //! | count | how often it comes true, ends or changes | 0 |
 //!
+//! In memory a window of `from..=to` keeps `to + 1` samples of at most 32 bytes, or `from` when it has no `to`; a
+//! rate over so many ticks keeps those and one more.
+//!
 //! Slope and rate take the first x of the run to have stood before the run, so that a window that is not full
 //! never makes more of a change than a full one would. A sample that is not a number makes every number that it has
 //! a part in not a number, and what is compared with it unknown. Where a condition is undecided at a tick, what is
