@@ -112,9 +112,11 @@ fn filled(rows: &[Vec<f64>], with: &[i32]) -> Vec<Vec<f64>> {
     rows.iter().map(|r| r.iter().map(&mut fill).collect()).collect()
 }
 
-/// The same but for the order in which sums were rounded.
-fn same(a: f64, b: f64) -> bool {
-    a == b || (a.is_nan() && b.is_nan()) || (b.is_finite() && (a - b).abs() <= 1e-9 * (1.0 + b.abs()))
+/// The same bits; where numbers are worked out, the same but for the order in which sums were rounded.
+fn same(f: &Formula, a: f64, b: f64) -> bool {
+    let worked_out = leaves(f).iter().any(|l| matches!(l, Formula::Measured { .. }));
+    let near = || worked_out && b.is_finite() && (a - b).abs() <= 1e-9 * (1.0 + b.abs());
+    a == b || (a.is_nan() && b.is_nan()) || near()
 }
 
 proptest! {
@@ -126,7 +128,7 @@ proptest! {
         let (r, t) = (brute::robustness(&f, &rows), brute::truth(&f, &rows));
         prop_assert_eq!(values.len(), rows.len());
         for (k, v) in values.iter().enumerate() {
-            prop_assert!(same(v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
+            prop_assert!(same(&f, v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
             prop_assert_eq!(v.truth.seen(), told(t[k]), "tick {}", k);
             // Sign agreement: a robustness that is not zero tells the truth on the ticks seen.
             if v.robustness > 0.0 { prop_assert_eq!(v.truth.seen(), Verdict::Kept) }
@@ -162,7 +164,7 @@ proptest! {
         let whole = filled(&rows, &with);
         let (r, t) = (brute::robustness(&f, &rows), brute::truth(&f, &whole));
         for (k, v) in evaluate(&f, &rows).iter().enumerate() {
-            prop_assert!(same(v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
+            prop_assert!(same(&f, v.robustness, r[k]), "tick {}: {} and {}", k, v.robustness, r[k]);
             match v.truth.seen() {
                 Verdict::Kept => prop_assert_eq!(t[k], Some(true)),
                 Verdict::Broken => prop_assert_eq!(t[k], Some(false)),
@@ -193,7 +195,7 @@ proptest! {
         let shifted = evaluate(&f, [before.clone(), rows.clone()].concat());
         for (k, v) in evaluate(&f, &rows).iter().enumerate().skip(history as usize) {
             let w = shifted[before.len() + k];
-            prop_assert!(same(v.robustness, w.robustness), "tick {}: {} and {}", k, v.robustness, w.robustness);
+            prop_assert!(same(&f, v.robustness, w.robustness), "tick {}: {} and {}", k, v.robustness, w.robustness);
             prop_assert_eq!(v.truth, w.truth, "tick {}", k);
         }
     }
