@@ -6,6 +6,7 @@ mod book;
 mod broken;
 mod by_hand;
 mod checking;
+mod comparing;
 mod driving;
 mod grading;
 mod hostile;

@@ -26,6 +26,8 @@ struct Arguments {
 enum Verb {
     /// Grade a class: replay its logs and write a debrief a person, a class report and a gradebook.
     Grade(verbs::grade::Arguments),
+    /// Compare two markings of a class: whose marks moved, by how much, because of which item, and why.
+    Compare(verbs::compare::Arguments),
     /// Check a pack: its files, its scripts and its model runs.
     Check(verbs::check::Arguments),
     /// Drive an exercise: actions come in line by line, the panel is told, a log is written.
@@ -50,6 +52,7 @@ fn main() -> ExitCode {
     };
     let exit = match arguments.verb {
         Verb::Grade(a) => verbs::grade::run(&a),
+        Verb::Compare(a) => verbs::compare::run(&a),
         Verb::Check(a) => verbs::check::run(&a),
         Verb::Drive(a) => verbs::drive::run(&a),
         Verb::New(a) => verbs::new::run(&a),

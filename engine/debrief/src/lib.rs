@@ -37,6 +37,7 @@ mod chart;
 mod checking;
 mod class;
 mod class_page;
+mod comparison_page;
 mod gradebook;
 mod json;
 mod lanes;
@@ -53,6 +54,7 @@ mod words;
 
 pub use class::{Class, PersonLine, Response};
 pub use class_page::class_page;
+pub use comparison_page::comparison_page;
 pub use gradebook::gradebook;
 pub use json::{class_json, verdict_json};
 pub use names::stems;

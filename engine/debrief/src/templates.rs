@@ -35,6 +35,7 @@ pub fn render<S: Serialize>(name: &str, view: &S) -> String {
         ("style.css", include_str!("templates/style.css")),
         ("person.html", include_str!("templates/person.html")),
         ("class.html", include_str!("templates/class.html")),
+        ("comparison.html", include_str!("templates/comparison.html")),
     ];
     for (part, text) in parts {
         pages.add_template(part, text).expect("our own templates are well-formed");

@@ -18,6 +18,7 @@
 
 mod changed;
 pub mod class_list;
+pub mod comparison;
 pub mod digest;
 pub mod log;
 pub mod numbers;

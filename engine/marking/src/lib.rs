@@ -29,6 +29,7 @@
 //! ```
 
 pub mod class;
+pub mod compare;
 mod counting;
 pub mod finding;
 pub mod judgement;

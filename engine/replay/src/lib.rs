@@ -17,6 +17,7 @@
 
 pub mod blind;
 pub mod check;
+pub mod compare;
 pub mod describe;
 pub mod disk;
 pub mod drive;
