@@ -135,6 +135,7 @@ fn limits() -> Vec<TrendLimit> {
         value,
         label: label.into(),
         wrong,
+        alarm: false,
     };
     vec![
         limit("PT-3001", 7.0, "safety valve lifts", Side::Above),

@@ -113,12 +113,9 @@ fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> C
     let span = (high - low).max(0.02 * high.abs().max(low.abs()));
     let (near, far): (Vec<&TrendLimit>, Vec<&TrendLimit>) =
         limits.into_iter().partition(|l| l.value > low - 2.0 * span && l.value < high + 2.0 * span);
-    for limit in far {
-        notes.push(format!(
-            "The limit \u{201c}{}\u{201d} at {} lies outside the range drawn.",
-            limit.label,
-            told(limit.value)
-        ));
+    if !far.is_empty() {
+        let all: Vec<String> = far.iter().map(|l| format!("{} at {}", l.label, told(l.value))).collect();
+        notes.push(format!("Outside the range drawn: {}.", all.join("; ")));
     }
     let (low, high) = near.iter().fold((low, high), |(low, high), limit| (low.min(limit.value), high.max(limit.value)));
     let states = first.unit == "state" && low >= 0.0 && high <= 1.0;
@@ -126,7 +123,9 @@ fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> C
         notes.push("1 is on, lit or open; 0 is off, dark or shut.".to_owned());
         Axis::of_states()
     } else {
-        Axis::around(low, high)
+        // What is less than anybody could read off is no change.
+        let least = (0..decimals).fold(1.0, |step, _| step / 10.0);
+        if high - low < least { Axis::around(low - least, high + least) } else { Axis::around(low, high) }
     };
     let height = if states { PLOT_OF_STATES } else { PLOT };
     for channel in layers {
@@ -154,8 +153,9 @@ fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> C
     }
     for limit in &near {
         let side = wrong_side(limit);
-        write!(desc, "Limit {} at {}, wrong {side}. ", limit.label, told(limit.value))
-            .expect("a string takes any text");
+        let what = if limit.alarm { "Set-point of" } else { "Limit" };
+        let side = if limit.alarm { String::new() } else { format!(", wrong {side}") };
+        write!(desc, "{what} {} at {}{side}. ", limit.label, told(limit.value)).expect("a string takes any text");
     }
     desc.push_str("The table below holds the values.");
     let id = format!("chart-{index}");
@@ -221,7 +221,7 @@ fn picture(
     let bottom = top + height;
     let mut svg = Svg::picture(id, "chart", bottom + 20, title, desc);
     let y = |value: f64| words::number(f64::from(bottom) - axis.up(value) * f64::from(height), 1);
-    for l in limits {
+    for l in limits.iter().filter(|l| !l.alarm) {
         limit::wrong_area(&mut svg, id, l, axis, top, bottom);
     }
     for value in &axis.labels {
@@ -359,8 +359,12 @@ fn keys(layers: &[&Channel], limits: &[&TrendLimit], told: &impl Fn(f64) -> Stri
         .iter()
         .map(|c| Key { sign: sign(&format!("line {}", c.layer.word())), words: meaning(c.layer).to_owned() });
     let limits = limits.iter().map(|l| Key {
-        sign: sign("limit"),
-        words: format!("{}: {}, wrong {}", l.label, told(l.value), wrong_side(l)),
+        sign: sign(if l.alarm { "setpoint" } else { "limit" }),
+        words: if l.alarm {
+            format!("{}: comes up {} {}", l.label, wrong_side(l).trim_end_matches(" it"), told(l.value))
+        } else {
+            format!("{}: {}, wrong {}", l.label, told(l.value), wrong_side(l))
+        },
     });
     lines.chain(limits).collect()
 }

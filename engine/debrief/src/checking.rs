@@ -92,8 +92,14 @@ fn moderation(item: &str, text: &str) -> Moderation {
 
 fn with_page<T>(text: &str, judged: Judged, see: impl FnOnce(&Page) -> T) -> T {
     let record = record(text);
-    let limits =
-        [TrendLimit { tag: text.into(), layer: Layer::Actual, value: 250.0, label: text.into(), wrong: Side::Above }];
+    let limits = [TrendLimit {
+        tag: text.into(),
+        layer: Layer::Actual,
+        value: 250.0,
+        label: text.into(),
+        wrong: Side::Above,
+        alarm: false,
+    }];
     let repairs = [Diagnostic::warning("log::x", Place::line(text, 3), text).hint(text)];
     see(&Page {
         who: Who { id: text, name: text },
@@ -323,4 +329,61 @@ fn an_indication_that_flickers_does_not_flood_the_page() {
         with_page("x", Judged::NotGraded(&reasons), |page| person_page(&Page { record: &record, ..page.clone() }));
     assert!(html.contains("194 shorter differences are in the list of everything at the end."));
     assert_eq!(html.matches("had shown dark where lit was true").count(), 200);
+}
+
+#[test]
+fn what_is_tried_again_and_again_is_told_once() {
+    let mut record = record("x");
+    let event = |tick, to: &str| Event {
+        tick: Tick(tick),
+        what: Happening::Action {
+            verb: Verb::Operate,
+            on: Some("HS-1".into()),
+            to: Some(to.into()),
+            refused: Some("it stands".into()),
+        },
+    };
+    record.events = (0..200).map(|i| event(100 + i * 10, "reset")).collect();
+    record.events.push(event(2500, "start"));
+    let html = with_page("x", Judged::NotGraded(&[]), |page| person_page(&Page { record: &record, ..page.clone() }));
+    assert!(html.contains("HS-1 to reset: it stands. So 200 times, the last at 03:29."), "{html}");
+    assert_eq!(html.matches("HS-1 to reset: it stands").count(), 1);
+    assert_eq!(html.matches("HS-1 to start: it stands").count(), 1);
+}
+
+#[test]
+fn a_line_that_nobody_could_see_move_has_an_axis_that_can_be_read() {
+    let mut record = record("PT-1");
+    for c in &mut record.channels {
+        c.unit = "barg".into();
+        c.values = (0..300).map(|i| f64::from(i % 2) * 2e-7).collect();
+    }
+    let html = with_page("PT-1", Judged::NotGraded(&[]), |page| {
+        person_page(&Page { record: &record, limits: &[], ..page.clone() })
+    });
+    assert!(!html.contains("0.0000"), "labels of a hundredth of a bar");
+    check_page(&html);
+}
+
+#[test]
+fn an_alarm_is_drawn_where_it_comes_up_and_a_bonus_is_told_as_one() {
+    let mut result = result(["purge", "b", "c"]);
+    result.verdicts[0].out_of = Marks(0);
+    result.verdicts[1].shown = Some("PT-3001 4.10 barg".into());
+    result.verdicts[1].actual = Some("PT-3001 4.35 barg".into());
+    let limits = [TrendLimit {
+        tag: "x".into(),
+        layer: Layer::Actual,
+        value: 100.0,
+        label: "alarm XA-1 high".into(),
+        wrong: Side::Above,
+        alarm: true,
+    }];
+    let html = with_page("x", Judged::Graded(&result), |page| person_page(&Page { limits: &limits, ..page.clone() }));
+    check_page(&html);
+    assert!(html.contains("class=\"setpoint\"") && html.contains("alarm XA-1 high: comes up above 100"));
+    assert!(!html.contains("chart-1-wrong"), "the side of an alarm is not hatched");
+    assert!(html.contains("6 marks on top"));
+    assert!(html.contains("<dt>Shown then</dt><dd>PT-3001 4.10 barg</dd>"));
+    assert!(html.contains("<dt>True then</dt><dd>PT-3001 4.35 barg</dd>"));
 }

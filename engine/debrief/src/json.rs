@@ -114,6 +114,8 @@ fn item(v: &Verdict, page: &Page) -> ItemVerdict {
         value_margin: v.value_margin.clone(),
         time_margin: v.time_margin.clone(),
         when: v.when.map(Seconds),
+        shown: v.shown.clone(),
+        actual: v.actual.clone(),
         evidence: v.evidence.iter().map(span).collect(),
         practise: v.practise.clone(),
         rule: page.sheet.rules.get(&v.name).cloned().unwrap_or_default(),

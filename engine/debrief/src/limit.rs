@@ -60,7 +60,8 @@ pub fn label_at_end(limit: &TrendLimit, axis: &Axis, layers: &[&Channel]) -> boo
 
 /// A limit's line with its label.
 pub fn line(svg: &mut Svg, limit: &TrendLimit, at: &str, at_end: bool) {
-    svg.leaf("line", &[("class", &"limit"), ("x1", &"0"), ("x2", &"100%"), ("y1", &at), ("y2", &at)]);
+    let class = if limit.alarm { "setpoint" } else { "limit" };
+    svg.leaf("line", &[("class", &class), ("x1", &"0"), ("x2", &"100%"), ("y1", &at), ("y2", &at)]);
     // The label stands on the right side of its line, so that the hatching does not cross it.
     let dy = match limit.wrong {
         Side::Above => 12,
@@ -69,7 +70,7 @@ pub fn line(svg: &mut Svg, limit: &TrendLimit, at: &str, at_end: bool) {
     let (x, dx, anchor) = if at_end { ("100%", -4, "end") } else { ("0", 4, "start") };
     svg.text(
         "text",
-        &[("class", &"limit"), ("x", &x), ("dx", &dx), ("y", &at), ("dy", &dy), ("text-anchor", &anchor)],
+        &[("class", &class), ("x", &x), ("dx", &dx), ("y", &at), ("dy", &dy), ("text-anchor", &anchor)],
         &limit.label,
     );
 }
@@ -82,8 +83,14 @@ mod tests {
     #[test]
     fn a_label_stands_where_the_line_does_not_run() {
         let axis = Axis::around(0.0, 10.0);
-        let limit =
-            |wrong| TrendLimit { tag: "LT-1".into(), layer: Layer::Actual, value: 5.0, label: "kept".into(), wrong };
+        let limit = |wrong| TrendLimit {
+            tag: "LT-1".into(),
+            layer: Layer::Actual,
+            value: 5.0,
+            label: "kept".into(),
+            wrong,
+            alarm: false,
+        };
         let run = |values: Vec<f64>| Channel {
             tag: "LT-1".into(),
             name: String::new(),

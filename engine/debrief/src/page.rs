@@ -91,6 +91,8 @@ pub struct TrendLimit {
     pub label: String,
     /// Which side is the wrong one.
     pub wrong: Side,
+    /// Where an alarm of the panel comes up, and not a limit of the mark sheet.
+    pub alarm: bool,
 }
 
 /// What is known of the mark sheet beside the verdicts, by the names of items.

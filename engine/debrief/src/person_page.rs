@@ -46,6 +46,7 @@ struct View<'a> {
     whole: Vec<StoryRow>,
     groups: Vec<Group>,
     limited: bool,
+    alarmed: bool,
     differed: Vec<DifferedRow>,
     shorter: Option<String>,
     items: Vec<ItemView>,
@@ -152,9 +153,10 @@ pub fn person_page(page: &Page) -> String {
             caution: CAUTION,
             lanes: lanes::draw(page, &story, &marked),
             short: story.iter().filter(|l| l.short).map(|l| story_row(l, &marked)).collect(),
-            whole: story.iter().map(|l| story_row(l, &[])).collect(),
+            whole: whole(&story),
             groups: chart::groups(page, &marked),
-            limited: !page.limits.is_empty(),
+            limited: page.limits.iter().any(|l| !l.alarm),
+            alarmed: page.limits.iter().any(|l| l.alarm),
             differed,
             shorter,
             items: verdicts.iter().map(|v| item(v, page.moderation)).collect(),
@@ -285,6 +287,19 @@ fn story_row(line: &Line, marked: &[Moment]) -> StoryRow {
     }
 }
 
+/// Every line of the story; one that comes again and again with nothing between is told once, with how often.
+fn whole(story: &[Line]) -> Vec<StoryRow> {
+    let same = |a: &Line, b: &Line| a.what == b.what && a.words == b.words;
+    let run = |lines: &[Line]| {
+        let mut row = story_row(&lines[0], &[]);
+        if let [_, .., last] = lines {
+            row.words.push_str(&format!(" So {} times, the last at {}.", lines.len(), words::clock(last.tick)));
+        }
+        row
+    };
+    story.chunk_by(same).map(run).collect()
+}
+
 /// What was shown beside what was true, with the fault that was the reason where one acts there. An
 /// indication that flickers differs hundreds of times: of each one the longest are told, and how many
 /// shorter ones there were.
@@ -340,6 +355,8 @@ fn item(v: &Verdict, moderation: &Moderation) -> ItemView {
     let (outcome, sign, class) = words::outcome(v.outcome);
     let marks = match v.outcome {
         Outcome::NotAssessed => "not assessed".to_owned(),
+        // What comes on top is not in what can be earned.
+        _ if v.out_of == Marks(0) && v.earned > Marks(0) => format!("{} on top", words::marks(v.earned)),
         _ => format!("{} of {}", v.earned, words::marks(v.out_of)),
     };
     ItemView {
@@ -356,6 +373,8 @@ fn item(v: &Verdict, moderation: &Moderation) -> ItemView {
         overrides: moderation.of(&v.name).map(|o| words::sentence(&o.told())).collect(),
         facts: [
             ("When", v.when.map(words::clock)),
+            ("Shown then", v.shown.clone()),
+            ("True then", v.actual.clone()),
             ("Margin in value", v.value_margin.clone()),
             ("Margin in time", v.time_margin.clone()),
             ("Look at", evidence(&v.evidence)),

@@ -130,7 +130,7 @@ pub enum ItemOutcome {
 pub struct ItemVerdict {
     /// The item's name in the mark sheet.
     pub name: String,
-    /// "step", "limit" or "response".
+    /// The word of its kind: "step", "limit", "response", "order", "steadiness" or "finding".
     pub kind: String,
     /// What was expected.
     pub expected: String,
@@ -150,6 +150,10 @@ pub struct ItemVerdict {
     pub time_margin: Option<String>,
     /// The moment that decided, seconds from the start of the run.
     pub when: Option<Seconds>,
+    /// What the panel showed at that moment, where the run has a trend of it.
+    pub shown: Option<String>,
+    /// What was true at that moment, where the run has a trend of it.
+    pub actual: Option<String>,
     /// Spans of the run that the verdict rests on.
     pub evidence: Vec<Span>,
     /// What to practise, when marks were lost.
@@ -264,7 +268,7 @@ pub struct ClassItem {
 pub struct ItemSummary {
     /// The item's name.
     pub name: String,
-    /// "step", "limit" or "response".
+    /// The word of its kind: "step", "limit", "response", "order", "steadiness" or "finding".
     pub kind: String,
     /// How many were assessed on it.
     pub assessed: u32,
@@ -438,6 +442,8 @@ mod tests {
                 value_margin: None,
                 time_margin: Some("12.0 s too early".into()),
                 when: Some(Seconds(Tick(1234))),
+                shown: Some("PT-3001 4.10 barg".into()),
+                actual: None,
                 evidence: vec![Span { from: Seconds(Tick(1)), to: Seconds(Tick(3)) }],
                 practise: None,
                 rule: "0123456789ab".into(),

@@ -105,7 +105,7 @@ impl Judgement {
     }
 
     /// What an item that need not be tried, or that comes on top, makes of it.
-    pub(crate) fn as_asked(self, asked: Asked) -> Judgement {
+    pub(crate) fn counted_as(self, asked: Asked) -> Judgement {
         let nothing = self.part == Some(0);
         let why = match asked {
             Asked::Optional if nothing && self.untried => "it need not be done",

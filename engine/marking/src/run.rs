@@ -73,7 +73,7 @@ pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Lan
         ItemKind::Steadiness { none_beyond, .. } => steadiness::judge(*none_beyond, finding, &end, language),
         ItemKind::Finding { of, right_equipment, guess } => finding::judge(of, *right_equipment, *guess, &end, record),
     };
-    let asked = |(item, finding): (&Item<C>, &Found)| one(item, finding).as_asked(item.counts.asked);
+    let asked = |(item, finding): (&Item<C>, &Found)| one(item, finding).counted_as(item.counts.asked);
     let mut judged: Vec<Judgement> = sheet.items.iter().zip(found).map(asked).collect();
     counting::leave_aside(&sheet.items, &mut judged);
     let mut verdicts = Vec::with_capacity(sheet.items.len());

@@ -136,7 +136,7 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
                 Ok(Err(why)) => graded.standing = Standing::NotGraded(why),
                 Ok(Ok((own, Played::Marked(finished, result)))) => {
                     graded.responses = responses(&own, &finished);
-                    graded.limits = limits::lines(&own, &finished.record);
+                    graded.limits = limits::lines(&own, &pack.ship, &finished.record);
                     graded.record = finished.record;
                     let (result, moderation) = marking::moderate(&ready.sheet, result, &log.overrides);
                     graded.moderation = moderation;

@@ -217,6 +217,7 @@ fn write_person(
             value: l.value,
             label: l.label.clone(),
             wrong: if l.wrong_above { Side::Above } else { Side::Below },
+            alarm: l.alarm,
         })
         .collect();
     let page = Page {
