@@ -5,7 +5,7 @@
 //! valves, heaters and fans look whether their bus is live; last, when all has given and taken its power, the board steps, so
 //! that what drives a generator from outside does so within the tick. A motor that runs up draws five times its rated volt-amperes at a power factor of 0.3 (common practice
 //! for direct starting); running, it has 0.86. A machine that names no feeder hangs on the first bus; valves and
-//! instruments hang on the battery's bus, or on the first when there is none.
+//! the turbine's auxiliaries hang on the battery's bus, or on the first when there is none. What the drives of valves take is left out.
 //! Sequential restart: a motor whose feeder says so and which ran when its bus went dead starts again so long after the
 //! bus is live, when that is switched on.
 
@@ -25,6 +25,9 @@ use base::tick::TICK_SECONDS as DT;
 const RUNNING_FACTOR: f64 = 0.86;
 /// Volt-amperes of a motor that runs up, part of rated; its power factor.
 const STARTING: (f64, f64) = (5.0, 0.3);
+
+/// Power at the rotor over electric power of a turning gear: own choice, a worm gear.
+const TURNING_EFFICIENCY: f64 = 0.5;
 
 /// What a set's engine draws on.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -352,6 +355,12 @@ impl Parts {
         }
         for p in self.condenser.iter().flat_map(|c| &c.pumps) {
             on(e.feeders.vacuum_pumps, motor_load(&p.motor, u));
+        }
+        if let Some(t) = &self.turbine {
+            on(e.feeders.valves, motor_load(&t.set.oil.priming, u));
+            // The turning gear: its torque at the rotor's speed, through gear and motor.
+            let gear = t.set.turbine.pulled().drive.max(0.0) * t.set.turbine.shaft.omega;
+            on(e.feeders.valves, plain_load(gear / TURNING_EFFICIENCY, RUNNING_FACTOR));
         }
         for h in &self.heaters {
             on(e.feeders.heaters, plain_load(h.heater.power(), 1.0));

@@ -88,8 +88,8 @@ impl Draft<'_> {
         let params = BoardParams {
             voltage: f.need("voltage", D::Voltage),
             frequency: f.need("frequency", D::Rotation),
-            fine: 0.01,
-            coarse: 0.02,
+            fine: SUB_STEPS.0,
+            coarse: SUB_STEPS.1,
         };
         let synchroniser = SynchroniserParams {
             angle: f.need("check relay angle", D::Angle),

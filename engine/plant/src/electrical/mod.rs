@@ -33,5 +33,5 @@ pub use protection::{Protection, ProtectionParams};
 pub use set::{Diesel, EmergencyStart, GeneratingSet, Outside};
 pub use shaft::{Shaft, Turned};
 pub use shore::ShoreSupply;
-pub use switchboard::{BoardParams, Bus, Switchboard, Tie};
+pub use switchboard::{BoardParams, Bus, SUB_STEPS, Switchboard, Tie};
 pub use synchronising::{Beside, Closure, Synchroniser, SynchroniserParams};

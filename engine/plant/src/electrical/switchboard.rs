@@ -1,8 +1,8 @@
 //! The switchboard: buses, what feeds them, what hangs on them, and one tick of all of it.
 //!
-//! A tick is cut into sub-steps: of 10 ms while machines run in parallel, of 20 ms while one turns, the whole tick when only
+//! A tick is cut into sub-steps: of 20 ms while machines run in parallel, of 25 ms while one turns, the whole tick when only
 //! a stiff supply feeds or nothing does; and at every touch or parting of a breaker's contacts, so that the instant of
-//! contact is exact. The swing of small sets against each other is 1 to 5 Hz, which 10 ms follow closely: the
+//! contact is exact. The swing of small sets against each other is 1 to 5 Hz, which 20 ms follow closely: the
 //! critical clearing time of a textbook's case comes out within a thousandth.
 //! In each sub-step every group of buses that ties join is one bus: see [`super::phasor`].
 //! What the sources give is what the loads take, to rounding; what a shaft loses beyond that is told as loss.
@@ -74,6 +74,8 @@ pub struct BoardParams {
     pub coarse: f64,
 }
 
+/// Sub-steps: while machines run in parallel, and while one turns, s.
+pub const SUB_STEPS: (f64, f64) = (0.02, 0.025);
 /// Below this part of nominal voltage contactors drop out: IEC 60947-4-1 lets them between 0.2 and 0.75.
 pub const HOLDS: f64 = 0.6;
 /// Below this part of nominal voltage a bus is dead for a breaker that closes.

@@ -268,3 +268,47 @@ fn a_failed_regulator_is_answered_by_hand() {
     }
     assert!((h.actual("ET-5000") - 450.0).abs() < 10.0, "{}", h.actual("ET-5000"));
 }
+
+#[test]
+fn the_check_relay_that_passes_all_and_a_synchroscope_that_lies() {
+    let mut h = ship();
+    h.set("P-1101", "start");
+    h.set("D-5011", "start");
+    h.until("ready", 60.0, |h| h.actual("ET-5001") > 440.0);
+    h.dial("SC-5001", 60.2);
+    h.run(10.0);
+    h.set("HS-5001", "in");
+    // The pointer stands at the top for whoever looks; the relay has transformers of its own.
+    h.until("at the top", 30.0, |h| h.actual("ZT-5000").to_degrees().abs() < 3.0);
+    h.fail("ZT-5000", "frozen", true, None);
+    h.until("opposite in truth", 30.0, |h| h.actual("ZT-5000").to_degrees().abs() > 150.0);
+    let said = h.0.signal(h.0.point(&Tag::new("ZT-5000")).unwrap()).0.to_degrees();
+    assert!(said.abs() < 10.0, "{said}");
+    assert!(h.try_set("CB-5001", "close").unwrap_err().contains("check relay"));
+    h.fail("SB-5000", "check relay passes all", true, None);
+    h.set("CB-5001", "close");
+    h.run(1.0);
+    let k = h.0.damageable().iter().position(|t| t.as_str() == "G-5001").unwrap();
+    assert!(h.0.damage(k) > 0.1);
+}
+
+#[test]
+fn a_dead_charger_and_a_tie_that_falls_out() {
+    let mut h = ship();
+    h.run(60.0);
+    let full = h.actual("BAT-5301");
+    assert!(full >= 0.9, "{full}");
+    h.fail("BAT-5301", "charger dead", true, None);
+    h.run(600.0);
+    // A tenth of a kilowatt-hour in ten minutes of 600 W.
+    assert!((full - h.actual("BAT-5301") - 0.1 / 4.0).abs() < 0.001, "{}", h.actual("BAT-5301"));
+    assert!(h.actual("ET-5301") < 26.0 && h.actual("BUS-5300") > 0.5);
+    h.fail("CB-5300", "falls out", true, None);
+    h.run(0.5);
+    assert!(h.actual("BUS-5300") < 0.5 && h.actual("BUS-5000") > 0.5);
+    h.until("the emergency set comes", 45.0, |h| h.actual("BUS-5300") > 0.5);
+    // A flat battery closes no breaker.
+    h.run(7.0 * 3600.0);
+    assert_eq!(h.actual("BAT-5301"), 0.0);
+    assert!(h.try_set("CB-5300", "close").unwrap_err().contains("control supply"));
+}

@@ -60,7 +60,7 @@ pub fn diesel_set(bus: usize, machine: MachineParams, engine: EngineParams) -> G
 pub fn board() -> Switchboard {
     let bus = Bus::new(1e6);
     Switchboard::new(
-        BoardParams { voltage: 450.0, frequency: 60.0, fine: 0.01, coarse: 0.02 },
+        BoardParams { voltage: 450.0, frequency: 60.0, fine: SUB_STEPS.0, coarse: SUB_STEPS.1 },
         vec![bus; 2],
         Synchroniser::new(SYNCHRONISER),
         Preferential::new(PreferentialParams { setting: 1.0, delays: (5.0, 10.0) }),

@@ -168,9 +168,9 @@ fn the_step_of_the_plant_is_fine_enough_and_what_speed_departure_does() {
     let (c, e) = given();
     let start = base::maths::asin(c.pm / (c.e * c.v / c.x));
     let expected = e.expected["critical_clearing_s"].as_f64().unwrap();
-    let plant = critical(&c, 1000.0, 0.01, start);
-    let real = critical(&c, 1.0, 0.01, start);
-    println!("closed {expected:.5}, at 10 ms {plant:.5}, at 60 Hz with the true shaft {real:.5}");
+    let plant = critical(&c, 1000.0, SUB_STEPS.0, start);
+    let real = critical(&c, 1.0, SUB_STEPS.0, start);
+    println!("closed {expected:.5}, at the plant's step {plant:.5}, at 60 Hz with the true shaft {real:.5}");
     assert!((plant / expected - 1.0).abs() < 1e-3);
     assert!((real / expected - 1.0).abs() < 1e-3);
 }
