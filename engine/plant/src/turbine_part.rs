@@ -205,6 +205,13 @@ impl TurbinePart {
         }
     }
 
+    /// Gives its generator's shaft the inertia of all that turns.
+    pub fn coupled(&self, electrical: &mut ElectricalPart) {
+        if let Some(set) = generating(self.generator, Some(electrical)) {
+            set.machine.shaft.inertia = self.set.turbine.params().inertia;
+        }
+    }
+
     /// Motors have their supply before the first tick.
     pub fn prime(&mut self, live: bool) {
         self.set.oil.priming.step(live, 0.0, 0.0);

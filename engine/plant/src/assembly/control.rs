@@ -151,7 +151,10 @@ impl Draft<'_> {
     /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
     pub fn finish(mut self) -> Option<(Parts, Offers)> {
         let turbine = self.turbine_part();
-        let electrical = self.electrical_part();
+        let mut electrical = self.electrical_part();
+        if let (Some(t), Some(e)) = (&turbine, &mut electrical) {
+            t.coupled(e);
+        }
         for (pump, engine, place) in std::mem::take(&mut self.driven_pumps) {
             let named = |t: &Option<Tag>| t.as_ref().is_some_and(|t| t.as_str() == engine);
             let set = electrical.as_ref().and_then(|e| e.tags.engines.iter().position(named));

@@ -21,7 +21,7 @@ use crate::machines::{Exchanger, ExchangerParams, Motor, MotorParams};
 use base::units::CELSIUS_ZERO;
 
 /// Speed of the shaft, part of rated, from which its own pump holds the pressure.
-const HOLDS: f64 = 0.9;
+const HOLDS: f64 = 0.85;
 /// How long it must hold before the priming pump stops by itself, s.
 const HELD: f64 = 20.0;
 
