@@ -121,6 +121,12 @@ pub struct AirNet {
 }
 
 impl AirNet {
+    /// A leak that loses so much, kg/s, at 7 bar gauge.
+    pub fn leak(flow: f64) -> AirPath {
+        let conductance = AirPath::conductance_for(flow, 7e5 + ATMOSPHERE);
+        AirPath { conductance, critical: 0.3, opening: 1.0, non_return: true }
+    }
+
     /// Pressure that the pneumatic drives have, Pa.
     pub fn drive_pressure(&self) -> f64 {
         self.header.map_or(ATMOSPHERE, |h| self.vessels[h].receiver.pressure())

@@ -1,10 +1,10 @@
 //! Working a control, and setting a failing.
 
-use crate::air_net::WayKind;
+use crate::air_net::{AirNet, WayKind};
 use crate::assembly::{Fault, Handle};
 use crate::boiler::BurnerSignals;
 use crate::control::Mode;
-use crate::machines::Seized;
+use crate::machines::{Drive, FailTo, Seized};
 use crate::parts::{BoilerPart, Parts};
 use crate::registry::{Control, Order, Setting};
 
@@ -164,6 +164,44 @@ impl Parts {
                 }
             }
             Fault::PumpWorn(i) => self.pumps[i].pump.failing.worn = sized(),
+            Fault::PumpAirLocked(i) => self.pumps[i].pump.failing.air_locked = acting,
+            Fault::PumpSheared(i) => self.pumps[i].pump.failing.coupling_sheared = acting,
+            Fault::PumpWillNotStart(i) => self.pumps[i].pump.motor.failing.will_not_start = acting,
+            Fault::StandbyDead(i) => {
+                for s in self.standbys.iter_mut().filter(|s| s.second == i) {
+                    s.start.dead = acting;
+                }
+            }
+            Fault::StrainerChoked(l) => {
+                self.circuits[l.circuit].set_choked(l.link, if acting { size.unwrap_or(0.0) } else { 0.0 });
+            }
+            Fault::CoolerFouled(i) => {
+                self.coolers[i].exchanger.fouling = if acting { size.unwrap_or(0.0) } else { 0.0 };
+            }
+            Fault::CompressorTrips(i) => {
+                let motor = &mut self.air.machines[i].compressor.motor;
+                motor.failing.trips = acting;
+                if !acting {
+                    motor.reset();
+                }
+            }
+            Fault::CompressorWorn(i) => {
+                self.air.machines[i].compressor.failing.worn = if acting { size.unwrap_or(0.0) } else { 0.0 };
+            }
+            Fault::UnloaderStuck(i) => self.air.machines[i].compressor.failing.unloader = acting.then_some(true),
+            Fault::AirLeak(i) => self.air.vessels[i].leak = size.filter(|_| acting).map(AirNet::leak),
+            Fault::AirSafetyStuck(i) => self.air.vessels[i].receiver.safety_stuck = acting,
+            Fault::ValveSluggish(i) => {
+                self.valves[i].actuator.failing.sluggish = if acting { size.unwrap_or(1.0) } else { 1.0 };
+            }
+            Fault::ValveWrongFail(i) => {
+                let actuator = &mut self.valves[i].actuator;
+                actuator.failing.wrong_fail = match actuator.params().drive {
+                    Drive::Pneumatic { fails: FailTo::Open, .. } if acting => Some(FailTo::Shut),
+                    Drive::Pneumatic { fails: FailTo::Shut, .. } if acting => Some(FailTo::Open),
+                    _ => None,
+                };
+            }
             Fault::HeaterBurntOut(i) => self.heaters[i].heater.burnt_out = acting,
             Fault::AirChoked(i) => self.air.ways[i].choked = sized(),
             Fault::DryerStopped(i) => self.air.ways[i].kind = WayKind::Dryer { works: !acting },

@@ -312,6 +312,10 @@ impl Plant {
             let damage = &self.parts.hammers[i].hammer.damage;
             return (damage.total(), damage.what);
         }
+        if let Hurt::Seal(i) = self.offers.hurts[which] {
+            let seal = self.parts.pumps[i].pump.casing.as_ref().map(|c| &c.seal);
+            return seal.map_or((0.0, ""), |d| (d.total(), d.what));
+        }
         let Some(b) = &self.parts.boiler else { return (0.0, "") };
         let entry = match self.offers.hurts[which] {
             Hurt::Shell => b.drum.shell.as_ref().map(|s| &s.damage),

@@ -167,6 +167,10 @@ fn instruments_read_the_plant_at_rest_before_the_first_tick() {
         let (first, then) = (h.actual(p.tag.as_str()), later.actual(p.tag.as_str()));
         let span = p.range.1 - p.range.0;
         assert!((first - then).abs() < 2e-3 * span, "{}: {first} at first, {then} later", p.tag);
+        // A transmitter sends no more than the end of its range and a little.
+        if !(p.range.0..=p.range.1).contains(&first) {
+            continue;
+        }
         let signal = h.plant.signal(h.point(p.tag.as_str())).0;
         assert!((first - signal).abs() < 1e-9 * span.max(signal.abs()), "{}: {first}, told {signal}", p.tag);
     }

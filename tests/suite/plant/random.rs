@@ -43,7 +43,9 @@ fn impossible(h: &Hand) -> Option<String> {
         // Services at 75 degC are the hottest thing that cooling water meets; a pump on a shut valve adds to it.
         Store::Liquid { fluid: Fluid::SeaWater | Fluid::FreshWater, .. } => 373.0,
         Store::Liquid { fluid: Fluid::FeedWater, .. } => 490.0,
-        Store::Liquid { fluid: Fluid::DieselOil | Fluid::HeavyOil, .. } => 450.0,
+        Store::Liquid { fluid: Fluid::DieselOil, .. } => 450.0,
+        // The heater's cut-out opens at 230 degC.
+        Store::Liquid { fluid: Fluid::HeavyOil, .. } => 515.0,
         _ => 1500.0,
     };
     for s in h.plant.stores() {
@@ -57,7 +59,9 @@ fn impossible(h: &Hand) -> Option<String> {
             Store::Battery { charge } if *charge >= 0.0 => (300.0, 1.0),
             Store::Rotor { .. } | Store::Battery { .. } => (f64::NAN, 0.0),
         };
-        if !(t > 250.0 && t < hottest(&s) && amount > 0.0) {
+        // Air that is let out of a receiver cools what is left in it far below freezing.
+        let coldest = if matches!(s, Store::Air { .. }) { 150.0 } else { 250.0 };
+        if !(t > coldest && t < hottest(&s) && amount > 0.0) {
             return Some(format!("{s:?} at {} s", h.seconds()));
         }
     }

@@ -74,6 +74,14 @@ impl Draft<'_> {
                 self.air.bleed(i, at);
             }
             self.serves_drives(&f, i, stroke);
+            let size =
+                Size { what: "air lost at 7 barg", unit: unit_of("kg/s"), min: 0.0, max: 0.2, default: Some(0.01) };
+            let told = ("its pressure falls, the compressor runs long", "find the leak by sound, isolate it");
+            self.failing(&c.tag, "leaks", Some(size), told, Fault::AirLeak(i));
+            if safety.is_some() {
+                let told = ("nothing, until its pressure is past the valve's", "stop the compressor by hand in time");
+                self.failing(&c.tag, "safety valve stuck", None, told, Fault::AirSafetyStuck(i));
+            }
             f.finish(&[], &[]);
         }
     }
@@ -204,6 +212,13 @@ impl Draft<'_> {
         let orders: &[&'static str] =
             if by_hand { &["start", "stop", "reset"] } else { &["automatic", "start", "stop", "reset"] };
         self.control(&c.tag, &c.name, c, orders, None, Handle::Compressor(i));
+        let told = ("its running lamp goes out, the pressure falls", "start the other compressor");
+        self.failing(&c.tag, "trips", None, told, Fault::CompressorTrips(i));
+        let size = Size { what: "delivery lost", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.5) };
+        let told = ("it runs long for its pressure", "bring in the other compressor");
+        self.failing(&c.tag, "worn", Some(size), told, Fault::CompressorWorn(i));
+        let told = ("it runs and the pressure does not rise", "stop it, start the other compressor");
+        self.failing(&c.tag, "unloader stuck", None, told, Fault::UnloaderStuck(i));
     }
 
     /// Everything about air for the plant; what bleeds from a volume needs a pressure to be measured at.

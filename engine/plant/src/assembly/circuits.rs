@@ -1,8 +1,9 @@
 //! Liquid circuits: junctions, pipes, orifices, strainers, cooler sides, valves and pumps into networks.
 
 use super::fields::{Fields, linked};
-use super::{Draft, LiquidLink, LiquidNode};
+use super::{Draft, Fault, LiquidLink, LiquidNode, unit_of};
 use crate::liquid::{Characteristic, Fluid, LinkKind, LinkParams, NetworkBuilder, PumpCurve};
+use crate::registry::Size;
 use base::description::{Component, Description};
 use base::units::Dimension as D;
 
@@ -174,6 +175,15 @@ impl Draft<'_> {
                 let at = self.liquid_link(&c.tag, ends, kind);
                 if c.kind == "strainer" {
                     self.strainers.push((c.tag.clone(), at));
+                    let size = Size {
+                        what: "part choked",
+                        unit: unit_of("% of rated"),
+                        min: 0.0,
+                        max: 0.98,
+                        default: Some(0.8),
+                    };
+                    let told = ("pressure behind it falls with flow", "change over to another strainer, and clean it");
+                    self.failing(&c.tag, "choked", Some(size), told, Fault::StrainerChoked(at));
                 }
             }
             f.finish(&["from", "to"], &[]);

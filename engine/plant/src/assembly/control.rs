@@ -185,7 +185,6 @@ impl Draft<'_> {
                 }
             }
         }
-        let air = self.air_net();
         let steam = match std::mem::take(&mut self.steam).build() {
             Ok(net) => Some(net),
             Err(mistakes) => {
@@ -205,6 +204,7 @@ impl Draft<'_> {
             self.unfinished(what);
         }
         let boiler = if some { self.boiler_part() } else { None };
+        let air = self.air_net();
         if !self.wrong.borrow().is_empty() {
             return None;
         }

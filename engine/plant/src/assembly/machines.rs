@@ -2,7 +2,7 @@
 
 use super::circuits::characteristic;
 use super::fields::{Fields, linked};
-use super::{Draft, Fault, Handle, TankDraft, part_dial, unit_of};
+use super::{Draft, Fault, Handle, Hurt, TankDraft, part_dial, unit_of};
 use crate::liquid::{Characteristic, LinkKind, LinkParams};
 use crate::machines::{
     Actuator, ActuatorParams, Arrangement, Casing, CasingParams, Drive, Exchanger, ExchangerParams, FailTo,
@@ -131,6 +131,22 @@ impl Draft<'_> {
             let told = ("the running lamp goes out, pressure and flow fall", "start the other pump");
             self.failing(&c.tag, "trips", None, told, Fault::PumpTrips(i));
         }
+        if self.pumps[i].pump.casing.is_some() {
+            self.offers.damageable.push(Tag::new(&format!("{} seal", c.tag)));
+            self.offers.hurts.push(Hurt::Seal(i));
+        }
+        let told = ("it runs and makes no pressure", "stop it, vent it, start the other pump");
+        self.failing(&c.tag, "air-locked", None, told, Fault::PumpAirLocked(i));
+        let told = ("its lamp is lit, and it makes no pressure", "start the other pump");
+        self.failing(&c.tag, "coupling sheared", None, told, Fault::PumpSheared(i));
+        if self.driven_pumps.last().is_none_or(|d| d.0 != i) {
+            let told = ("its lamp stays dark when it is started", "start the other pump");
+            self.failing(&c.tag, "will not start", None, told, Fault::PumpWillNotStart(i));
+        }
+        if standby {
+            let told = ("pressure falls and it does not come in by itself", "start it by hand");
+            self.failing(&c.tag, "standby start dead", None, told, Fault::StandbyDead(i));
+        }
         let size = Size { what: "head lost", unit: unit_of("% of rated"), min: 0.0, max: 0.9, default: Some(0.3) };
         self.failing(
             &c.tag,
@@ -237,6 +253,15 @@ impl Draft<'_> {
             ("it does not follow its control", "work round it by another valve"),
             Fault::ValveSeized(i),
         );
+        let size = Size { what: "times its stroke", unit: unit_of("none"), min: 1.0, max: 20.0, default: Some(5.0) };
+        let told = ("it follows its control slowly", "work it early, and by small steps");
+        self.failing(&c.tag, "sluggish", Some(size), told, Fault::ValveSluggish(i));
+        if let Drive::Pneumatic { fails, .. } = self.valves[i].actuator.params().drive
+            && fails != FailTo::Stay
+        {
+            let told = ("without control air it goes the other way", "work its by-pass by hand");
+            self.failing(&c.tag, "wrong fail position", None, told, Fault::ValveWrongFail(i));
+        }
         let size =
             Size { what: "part of full flow", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.1) };
         self.failing(
@@ -270,6 +295,10 @@ impl Draft<'_> {
         let cold = self.liquid_link(&format!("{} cold side", c.tag), cold, side(cold_losses));
         let params = ExchangerParams { arrangement, conductance, flow_nominal: (1.0, 1.0), flow_exponent: 0.0 };
         self.coolers.push(CoolerPart { hot, cold, exchanger: Exchanger::new(params) });
+        let size =
+            Size { what: "resistance added", unit: unit_of("% of rated"), min: 0.0, max: 20.0, default: Some(2.0) };
+        let told = ("its outlet is warmer at the same flow", "bring in the other cooler, and clean it");
+        self.failing(&c.tag, "fouled", Some(size), told, Fault::CoolerFouled(self.coolers.len() - 1));
     }
 
     fn heat_load(&mut self, d: &Description, c: &Component) {

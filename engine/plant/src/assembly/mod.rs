@@ -183,6 +183,32 @@ pub enum Fault {
     PumpTrips(usize),
     /// A pump makes less head by its size.
     PumpWorn(usize),
+    /// A pump's wheel is full of air.
+    PumpAirLocked(usize),
+    /// A pump's coupling has sheared.
+    PumpSheared(usize),
+    /// A pump's contactor does not close.
+    PumpWillNotStart(usize),
+    /// A standby start never acts: of a pump.
+    StandbyDead(usize),
+    /// A strainer is choked by its size: a link.
+    StrainerChoked(LiquidLink),
+    /// A cooler is fouled: resistance added, by its size.
+    CoolerFouled(usize),
+    /// A compressor's motor trips.
+    CompressorTrips(usize),
+    /// A compressor loses a part of its delivery.
+    CompressorWorn(usize),
+    /// A compressor's unloader is stuck: it turns and delivers nothing.
+    UnloaderStuck(usize),
+    /// A volume of air leaks by its size.
+    AirLeak(usize),
+    /// The safety valve of a volume of air does not lift.
+    AirSafetyStuck(usize),
+    /// A valve moves slowly, by its size.
+    ValveSluggish(usize),
+    /// A pneumatic valve goes the other way without air.
+    ValveWrongFail(usize),
     /// The element of an electric heater is burnt out.
     HeaterBurntOut(usize),
     /// A line, filter or reducing valve of air is choked by its size.
@@ -253,6 +279,8 @@ pub enum Hurt {
     Liners(usize),
     /// A steam line, by water hammer.
     Line(usize),
+    /// The shaft seal of a pump that has a casing.
+    Seal(usize),
 }
 
 /// What the assembled plant offers; never changes, shared by clones.

@@ -4,7 +4,9 @@
 //! comparisons and never to the digit.
 
 mod boiler;
+mod cooling;
 mod electrical;
 mod fire;
+mod heavy_oil;
 mod services;
 mod water;
