@@ -217,6 +217,8 @@ impl Draft<'_> {
             instantaneous: f64::INFINITY,
             undervoltage: 0.0,
             undervoltage_delay: 0.0,
+            overvoltage: f64::INFINITY,
+            overvoltage_delay: 0.0,
             frequency: (0.0, f64::INFINITY),
             frequency_delay: 0.0,
         };
@@ -258,6 +260,7 @@ impl Draft<'_> {
             transient: f.need("transient reactance", D::Number),
             subtransient: f.need("subtransient reactance", D::Number),
             field_time: f.need("field time", D::Time),
+            saturates: true,
             damper: f.need("damper", D::Number),
             fixed_loss: f.need("loss at no load", D::Power),
             load_loss: f.need("loss with load", D::Power),
@@ -280,6 +283,9 @@ impl Draft<'_> {
             instantaneous: f.need("short circuit above", D::Fraction),
             undervoltage: f.need("under-voltage below", D::Voltage) / nominal.voltage,
             undervoltage_delay: f.need("under-voltage for", D::Time),
+            // A fifth above rated for a second, where the file says nothing: own choice.
+            overvoltage: f.or("over-voltage above", D::Voltage, 1.2 * nominal.voltage) / nominal.voltage,
+            overvoltage_delay: f.or("over-voltage for", D::Time, 1.0),
             frequency: (
                 f.need("under-frequency below", D::Rotation) / nominal.frequency,
                 f.need("over-frequency above", D::Rotation) / nominal.frequency,

@@ -4,7 +4,7 @@
 //!   diesel set, 2 to 6 % for a turbine set, 5 to 10 s.
 //! - Over-current: standard inverse curve of IEC 60255-151 (formerly 60255-3), `t = k 0.14/((I/I_s)^0.02 - 1)`; the time
 //!   run is integrated, so that a current that changes is judged as a whole, and runs back below the setting.
-//! - Instantaneous over-current. Under-voltage, under- and over-frequency with delays.
+//! - Instantaneous over-current. Under- and over-voltage, under- and over-frequency with delays.
 //!
 //! They act while the breaker is closed, latch, say which came first, and are reset by hand before the breaker closes
 //! again (lock-out). They measure with transformers of their own at the machine, so no gauge can mislead them.
@@ -30,6 +30,10 @@ pub struct ProtectionParams {
     pub undervoltage: f64,
     /// How long, s.
     pub undervoltage_delay: f64,
+    /// Over-voltage, part of rated.
+    pub overvoltage: f64,
+    /// How long, s.
+    pub overvoltage_delay: f64,
     /// Under- and over-frequency, parts of nominal.
     pub frequency: (f64, f64),
     /// How long, s.
@@ -37,13 +41,14 @@ pub struct ProtectionParams {
 }
 
 /// What tripped, in the order of the trip unit.
-pub const RELAYS: [&str; 6] = [
+pub const RELAYS: [&str; 7] = [
     "reverse power",
     "over-current, instantaneous",
     "over-current, inverse time",
     "under-voltage",
     "under-frequency",
     "over-frequency",
+    "over-voltage",
 ];
 
 /// What the relays measure, as parts of rated values.
@@ -74,7 +79,15 @@ impl Protection {
     #[must_use]
     pub fn new(params: ProtectionParams) -> Protection {
         let p = &params;
-        let delays = [p.reverse_delay, 0.0, 0.0, p.undervoltage_delay, p.frequency_delay, p.frequency_delay];
+        let delays = [
+            p.reverse_delay,
+            0.0,
+            0.0,
+            p.undervoltage_delay,
+            p.frequency_delay,
+            p.frequency_delay,
+            p.overvoltage_delay,
+        ];
         Protection { params, unit: TripUnit::new(&delays.map(|delay| CauseParams { delay })), run: 0.0 }
     }
 
@@ -109,6 +122,7 @@ impl Protection {
             m.voltage < p.undervoltage,
             m.frequency < p.frequency.0,
             m.frequency > p.frequency.1,
+            m.voltage > p.overvoltage,
         ]
         .map(|x| x && closed);
         self.unit.step(&present, dt)
@@ -139,6 +153,8 @@ pub(super) mod tests {
         instantaneous: 6.0,
         undervoltage: 0.8,
         undervoltage_delay: 1.5,
+        overvoltage: 1.2,
+        overvoltage_delay: 1.0,
         frequency: (0.9, 1.1),
         frequency_delay: 3.0,
     };
@@ -172,6 +188,7 @@ pub(super) mod tests {
         assert_eq!(ticks(Measured { power: -0.07, ..SOUND }), None);
         assert_eq!(ticks(Measured { current: 7.0, ..SOUND }), Some(1));
         assert_eq!(ticks(Measured { voltage: 0.7, ..SOUND }), Some(16));
+        assert_eq!(ticks(Measured { voltage: 1.25, ..SOUND }), Some(11));
         assert_eq!(ticks(Measured { frequency: 0.85, ..SOUND }), Some(31));
         assert_eq!(ticks(Measured { frequency: 1.2, ..SOUND }), Some(31));
     }

@@ -272,7 +272,7 @@ impl GeneratingSet {
         let p = *self.machine.params();
         self.machine.shaft.omega = p.omega;
         self.machine.flux = 1.0;
-        self.excitation.prepare(1.0);
+        self.excitation.prepare(self.machine.exciter_for(1.0));
         self.machine.make_force();
         self.machine.unloaded();
         if let Some(d) = &mut self.diesel {
