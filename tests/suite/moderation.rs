@@ -184,3 +184,58 @@ fn a_blind_marking_names_nobody_and_can_be_undone_by_who_holds_the_numbers() {
     assert_eq!(said.code, 1, "{}", said.err);
     assert!(said.err.contains("not of this blind marking"), "{}", said.err);
 }
+
+#[test]
+fn a_class_report_tells_figures_competences_and_how_far_people_agree() {
+    let desk = desk();
+    let at = desk.path();
+    logs(&at.join("logs"));
+    let script = read(at, "pack/two_valves.lua");
+    let watch = "A-III/1: Maintain a safe engineering watch";
+    let tagged =
+        script.replace("\"tested\" { marks = 2,", &format!("\"tested\" {{ marks = 2, competence = \"{watch}\","));
+    assert_ne!(tagged, script);
+    fs::write(at.join("pack/two_valves.lua"), tagged).unwrap();
+    // The first marker agrees but for one mark; the second saw two people only.
+    let hand = "id,by,inlet,tested\nt-01,M. Example,4,2\nt-02,M. Example,4,1\nt-03,M. Example,4,0\nt-01,N. Second,4,2\nt-02,N. Second,4,0\n";
+    fs::write(at.join("hand.csv"), hand).unwrap();
+    let said = run(at, &["grade", "pack", "logs", "--out", "out", "--hand-marks", "hand.csv"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let class = class(at);
+    // By hand: the lamp test was earned by one of three.
+    let item = |name: &str| class["figures"]["items"].as_array().unwrap().iter().find(|i| i["name"] == name).unwrap();
+    assert_eq!((&item("tested")["difficulty"], &item("inlet")["difficulty"]), (&0.3333.into(), &1.0.into()));
+    assert!(item("inlet")["item_rest"].is_null(), "everybody has the same");
+    let cautions = class["figures"]["cautions"].to_string();
+    assert!(
+        cautions.contains("below 30") && cautions.contains("everybody has the same marks on \\\"inlet\\\"")
+            || cautions.contains("Everybody has the same marks"),
+        "{cautions}"
+    );
+    // Five of six marks of the first marker agree, all four of the second.
+    let pairs = class["agreement"]["pairs"].as_array().unwrap();
+    assert_eq!(
+        (&pairs[0]["by"], &pairs[0]["marks"], &pairs[0]["agreed"]),
+        (&"M. Example".into(), &6.into(), &0.8333.into())
+    );
+    assert_eq!((&pairs[1]["marks"], &pairs[1]["agreed"], &pairs[1]["kappa"]), (&4.into(), &1.0.into(), &1.0.into()));
+    let shown = &class["competences"][0];
+    assert_eq!((&shown["competence"], &shown["marks"], &shown["out_of"]), (&watch.into(), &2.into(), &6.into()));
+    let person: Value = serde_json::from_str(&read(at, "out/verdicts/t-02.json")).unwrap();
+    assert_eq!((&person["competences"][0]["marks"], &person["competences"][0]["out_of"]), (&0.into(), &2.into()));
+    assert!(read(at, "out/debriefs/t-02.html").contains("Maintain a safe engineering watch"));
+    let page = read(at, "out/class.html");
+    for told in [
+        "What the marks are worth",
+        "Maintain a safe engineering watch",
+        "M. Example",
+        "To be taken with care",
+        "Fleiss",
+    ] {
+        assert!(page.contains(told), "{told}");
+    }
+    fs::write(at.join("hand.csv"), "id,by,inlet,testde\nt-01,M,5,1\n").unwrap();
+    let said = run(at, &["grade", "pack", "logs", "--out", "out", "--hand-marks", "hand.csv"]);
+    assert_eq!(said.code, 1);
+    assert!(said.err.contains("did you mean \"tested\"?") && said.err.contains("which is worth 4"), "{}", said.err);
+}

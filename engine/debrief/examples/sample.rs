@@ -109,6 +109,8 @@ fn main() -> std::io::Result<()> {
         pass_mark: Some(Marks::whole(36)),
         people: &lines,
         sheet: SheetNotes::NONE,
+        alike: &[],
+        hand: &[],
         about_nobody: &[],
         digests: ClassDigests { pack: digest(1), program: digest(2) },
     };

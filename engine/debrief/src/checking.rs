@@ -140,6 +140,8 @@ fn with_class<T>(text: &str, see: impl FnOnce(&Class) -> T) -> T {
         pass_mark: None,
         people: &people,
         sheet: SheetNotes::NONE,
+        alike: &[],
+        hand: &[],
         about_nobody: &moderated.unfit,
         digests: ClassDigests::default(),
     })

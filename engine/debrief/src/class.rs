@@ -3,7 +3,9 @@
 use crate::page::{Judged, PackName, SheetNotes, Who};
 use crate::words;
 use base::sheet::Marks;
+use files::class_figures::AlikeLogs;
 use files::verdicts::ClassDigests;
+use marking::figures::HandMarks;
 use marking::{ClassRun, ClassStatistics, ItemStatistics, Moderation, Outcome, Unfit, Verdict};
 use serde::Serialize;
 
@@ -20,6 +22,10 @@ pub struct Class<'a> {
     pub people: &'a [PersonLine<'a>],
     /// What is known of the mark sheet beside the verdicts.
     pub sheet: SheetNotes<'a>,
+    /// Pairs of logs that are alike.
+    pub alike: &'a [AlikeLogs],
+    /// Marks that people gave by hand.
+    pub hand: &'a [HandMarks<'a>],
     /// Overrides that are about nobody of the class.
     pub about_nobody: &'a [Unfit],
     /// Digests that the class shares.

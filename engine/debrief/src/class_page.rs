@@ -5,6 +5,7 @@ use crate::spread::{self, Spread};
 use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
 use crate::words;
+use crate::worth;
 use base::sheet::Marks;
 use files::verdicts::ClassDigests;
 use serde::Serialize;
@@ -33,6 +34,8 @@ struct View<'a> {
     refused: Vec<Refused<'a>>,
     changed: Vec<Changed<'a>>,
     not_applied: Vec<UnfitRow>,
+    competences: Vec<worth::CompetenceRow>,
+    worth: Option<worth::Worth>,
     digests: &'a ClassDigests,
 }
 
@@ -160,6 +163,8 @@ pub fn class_page(class: &Class) -> String {
                 .collect(),
             changed: changed(class),
             not_applied: class.unfit().map(UnfitRow::of).collect(),
+            competences: worth::rows(&worth::of_class(class)),
+            worth: worth::told(class),
             digests: &class.digests,
         },
     )

@@ -2,6 +2,7 @@
 
 use crate::class::Class;
 use crate::page::{Judged, PackName, Page, Who};
+use crate::worth;
 use base::{Diagnostic, Severity, Tick};
 use files::verdicts::{
     CLASS_FORMAT, ClassFile, ClassItem, ClassLine, ItemOutcome, ItemSummary, ItemVerdict, NotApplied, Pack, Person,
@@ -26,6 +27,7 @@ pub fn verdict_json(page: &Page) -> Vec<u8> {
         reasons: page.judged.reasons().to_vec(),
         critical_lost: result.map(|r| r.critical_lost.clone()).unwrap_or_default(),
         items: result.map(|r| r.verdicts.iter().map(|v| item(v, page)).collect()).unwrap_or_default(),
+        competences: result.map(|r| worth::competence_lines(page.sheet.competences, &[r])).unwrap_or_default(),
         not_applied: page.moderation.unfit.iter().map(not_applied).collect(),
         repairs: page.repairs.iter().map(repair).collect(),
         digests: page.digests.clone(),
@@ -71,6 +73,11 @@ pub fn class_json(class: &Class) -> Vec<u8> {
                 mean_part: i.mean_part,
             })
             .collect(),
+        figures: worth::test_figures(class),
+        responses: worth::response_times(class),
+        alike: class.alike.to_vec(),
+        agreement: worth::agreement(class),
+        competences: worth::of_class(class),
         not_applied: class.unfit().map(not_applied).collect(),
         digests: class.digests.clone(),
     })

@@ -51,12 +51,14 @@ mod story;
 mod svg;
 mod templates;
 mod words;
+mod worth;
 
 pub use class::{Class, PersonLine, Response};
 pub use class_page::class_page;
 pub use comparison_page::comparison_page;
 pub use gradebook::gradebook;
 pub use json::{class_json, verdict_json};
+pub use marking::figures::HandMarks;
 pub use names::stems;
 pub use page::{Judged, PackName, Page, SheetNotes, Side, TrendLimit, Who};
 pub use person_page::person_page;

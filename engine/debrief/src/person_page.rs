@@ -8,6 +8,7 @@ use crate::story::{self, Line};
 use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
 use crate::words;
+use crate::worth;
 use base::record::{Ending, Happening, Layer};
 use base::sheet::Marks;
 use base::{Severity, Tick};
@@ -51,6 +52,7 @@ struct View<'a> {
     shorter: Option<String>,
     items: Vec<ItemView>,
     practise: Vec<Practise>,
+    competences: Vec<crate::worth::CompetenceRow>,
     not_applied: Vec<crate::class::UnfitRow>,
     repairs: Vec<RepairRow>,
     digests: &'a Digests,
@@ -161,6 +163,9 @@ pub fn person_page(page: &Page) -> String {
             shorter,
             items: verdicts.iter().map(|v| item(v, page.moderation)).collect(),
             practise: practise(verdicts),
+            competences: result
+                .map(|r| worth::rows(&worth::competence_lines(page.sheet.competences, &[r])))
+                .unwrap_or_default(),
             not_applied: page.moderation.unfit.iter().map(crate::class::UnfitRow::of).collect(),
             repairs: page
                 .repairs

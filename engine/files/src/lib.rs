@@ -17,9 +17,11 @@
 //! ```
 
 mod changed;
+pub mod class_figures;
 pub mod class_list;
 pub mod comparison;
 pub mod digest;
+pub mod hand_marks;
 pub mod log;
 pub mod numbers;
 pub mod overrides;

@@ -7,6 +7,8 @@
 
 pub use crate::changed::{ChangedMark, NotApplied};
 
+use crate::class_figures::{AgreementFigures, AlikeLogs, CompetenceLine, ResponseTimes, TestFigures};
+
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
 use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
@@ -46,6 +48,9 @@ pub struct VerdictFile {
     pub critical_lost: Vec<String>,
     /// The items in the order of the mark sheet.
     pub items: Vec<ItemVerdict>,
+    /// What was shown of the competences that the items name, in the order of their references.
+    #[serde(default)]
+    pub competences: Vec<CompetenceLine>,
     /// Overrides of a moderator that no longer fit; they change nothing until somebody decides anew.
     #[serde(default)]
     pub not_applied: Vec<NotApplied>,
@@ -69,6 +74,21 @@ pub struct ClassFile {
     pub people: Vec<ClassLine>,
     /// The items in the order of the mark sheet.
     pub items: Vec<ItemSummary>,
+    /// What the marks are worth as a test; `null` when nobody was graded.
+    #[serde(default)]
+    pub figures: Option<TestFigures>,
+    /// How long each fault took to be answered.
+    #[serde(default)]
+    pub responses: Vec<ResponseTimes>,
+    /// Pairs of logs that are alike.
+    #[serde(default)]
+    pub alike: Vec<AlikeLogs>,
+    /// How far the marks agree with those that people gave; `null` when nobody did.
+    #[serde(default)]
+    pub agreement: Option<AgreementFigures>,
+    /// What the class showed of the competences that the items name.
+    #[serde(default)]
+    pub competences: Vec<CompetenceLine>,
     /// Overrides of a moderator that no longer fit; they change nothing until somebody decides anew.
     #[serde(default)]
     pub not_applied: Vec<NotApplied>,
@@ -455,6 +475,7 @@ mod tests {
                     reason: "seen on the spot".into(),
                 }],
             }],
+            competences: vec![],
             not_applied: vec![],
             repairs: vec![],
             digests: Digests::default(),

@@ -30,7 +30,9 @@
 
 pub mod class;
 pub mod compare;
+pub mod competences;
 mod counting;
+pub mod figures;
 pub mod finding;
 pub mod judgement;
 pub mod limit;

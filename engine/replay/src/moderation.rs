@@ -4,6 +4,7 @@ use crate::disk::{self, Trouble};
 use crate::logs::ReadLog;
 use crate::pack::{Pack, Ready, shown};
 use base::{Diagnostic, Place};
+use files::hand_marks::HandMarks;
 use files::numbers::Numbers;
 use files::overrides::{Override, Overrides};
 use marking::Unfit;
@@ -67,6 +68,50 @@ pub fn attach(logs: &mut [ReadLog], overrides: &Overrides, numbers: &Numbers) ->
         }
     }
     nobody
+}
+
+/// Reads a table of marks that people gave, and holds its columns to the mark sheet.
+///
+/// # Errors
+/// Every mistake in the file, or the machine's trouble.
+pub fn read_hand_marks(ready: &Ready, path: &Path) -> Result<HandMarks, Trouble> {
+    let name = shown(path);
+    let hand = files::hand_marks::read(&name, &read(path)?)?;
+    let known = || ready.sheet.items.iter().map(|i| i.name.as_str());
+    let place = || Place::line(&name, 1);
+    let strange = hand.items.iter().filter(|i| !known().any(|k| k == *i)).map(|i| {
+        Diagnostic::error("hand::column", place(), format!("the mark sheet has no item \"{i}\"")).nearest(i, known())
+    });
+    let mut wrong: Vec<Diagnostic> = strange.collect();
+    for row in &hand.rows {
+        for (name_of, marks) in hand.items.iter().zip(&row.marks) {
+            let item = ready.sheet.items.iter().find(|i| i.name == *name_of);
+            if let (Some(item), Some(marks)) = (item, marks)
+                && *marks > item.marks
+            {
+                let message = format!("{marks} marks on \"{name_of}\", which is worth {}", item.marks);
+                wrong.push(Diagnostic::error("hand::marks", Place::line(&name, row.line), message));
+            }
+        }
+    }
+    if wrong.is_empty() { Ok(hand) } else { Err(wrong.into()) }
+}
+
+/// Gives the rows the ids by which results name people; those of nobody here are told.
+pub fn name_hand_marks(hand: &mut HandMarks, logs: &[ReadLog], numbers: &Numbers) -> Vec<Diagnostic> {
+    let mut told = vec![];
+    for row in &mut hand.rows {
+        let trainee = numbers.trainee(&row.id).unwrap_or(&row.id);
+        match logs.iter().find(|l| l.trainee == trainee) {
+            Some(log) => row.id.clone_from(&log.id),
+            None => told.push(Diagnostic::warning(
+                "hand::nobody",
+                Place::line("the marks given by hand", row.line),
+                "nobody of this class is meant by this row",
+            )),
+        }
+    }
+    told
 }
 
 /// Whether the logs go by candidate numbers.

@@ -28,6 +28,21 @@ fn the_log_schema_is_the_one_of_the_reader() {
 }
 
 #[test]
+fn the_schemas_of_results_are_those_of_the_writer() {
+    hold("verdict.schema.json", &files::verdicts::verdict_schema());
+    hold("class.schema.json", &files::verdicts::class_schema());
+}
+
+#[test]
+fn competences_are_those_of_the_list() {
+    let mut made = String::from("| reference |\n| --- |\n");
+    for c in base::competence::all() {
+        writeln!(made, "| `{}` |", c.reference()).unwrap();
+    }
+    hold("competences.md", &made);
+}
+
+#[test]
 fn the_caps_of_logs_are_those_of_the_reader() {
     use files::log;
     let mut made = String::from("| at most | |\n| --- | --- |\n");

@@ -3,7 +3,9 @@
 use crate::exit::Exit;
 use crate::told::{self, aside, count, say};
 use base::{Diagnostic, Place};
-use debrief::{Class, Judged, PackName, Page, PersonLine, Response, SheetNotes, Side, TrendLimit, Who};
+use debrief::{Class, HandMarks, Judged, PackName, Page, PersonLine, Response, SheetNotes, Side, TrendLimit, Who};
+use files::class_figures::AlikeLogs;
+use files::hand_marks;
 use files::numbers::Numbers;
 use files::overrides::Overrides;
 use files::verdicts::{ClassDigests, Digests};
@@ -39,6 +41,10 @@ pub(crate) struct Arguments {
     /// Mark blind: candidate numbers stand in all results instead of ids, names and file names.
     #[arg(long)]
     blind: bool,
+    /// Marks that people gave by hand, as a CSV table (id, by, then a column an item): the class report
+    /// tells how far they agree with the program's. They change no mark.
+    #[arg(long, value_name = "FILE")]
+    hand_marks: Option<PathBuf>,
     /// File that keeps the candidate numbers: with --blind it is read if it is there, and written
     /// with everybody who is new; without --blind it only tells whose an override by number is.
     #[arg(long, value_name = "FILE")]
@@ -52,7 +58,8 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let ready = pack.exercise(a.exercise.as_deref())?;
     let (paths, notes) = logs::find(&a.logs)?;
     told::diagnostics(&notes);
-    let (logs, about_nobody) = moderated(a, &pack, ready, &paths)?;
+    let (logs, about_nobody, hand) = moderated(a, &pack, ready, &paths)?;
+    let alike = replay::alike::pairs(&logs);
     for folder in ["debriefs", "verdicts"] {
         disk::make_folder(&a.out.join(folder))?;
     }
@@ -82,7 +89,8 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         people.push((graded, written.then(|| format!("debriefs/{stem}.html"))));
     }
     told::diagnostics(&moderation::warnings(&about_nobody));
-    write_class(&a.out, &pack, ready, sheet, &people, &about_nobody)?;
+    let beside = Beside { sheet, about_nobody: &about_nobody, alike: &alike, hand: &hand };
+    write_class(&a.out, &pack, ready, &people, &beside)?;
     if let Some(trouble) = trouble {
         return Err(trouble);
     }
@@ -109,7 +117,7 @@ fn moderated(
     pack: &Pack,
     ready: &Ready,
     paths: &[PathBuf],
-) -> Result<(Vec<ReadLog>, Vec<Unfit>), Trouble> {
+) -> Result<(Vec<ReadLog>, Vec<Unfit>, hand_marks::HandMarks), Trouble> {
     let known = match &a.numbers {
         Some(path) => blind::read_numbers(pack, path)?,
         None => Numbers::default(),
@@ -117,6 +125,10 @@ fn moderated(
     let overrides = match &a.overrides {
         Some(path) => moderation::read_overrides(pack, ready, path)?,
         None => Overrides::default(),
+    };
+    let mut hand = match &a.hand_marks {
+        Some(path) => moderation::read_hand_marks(ready, path)?,
+        None => hand_marks::HandMarks::default(),
     };
     let mut logs = replay::read_logs(pack, ready, paths);
     let mut numbers = known.clone();
@@ -129,7 +141,8 @@ fn moderated(
         }
     }
     let about_nobody = moderation::attach(&mut logs, &overrides, &numbers);
-    Ok((logs, about_nobody))
+    told::diagnostics(&moderation::name_hand_marks(&mut hand, &logs, &numbers));
+    Ok((logs, about_nobody, hand))
 }
 
 /// A flag that an interrupt sets. A second interrupt ends the program at once.
@@ -245,14 +258,31 @@ fn write_person(
     Ok(true)
 }
 
+/// What a class's results are made from beside the people.
+struct Beside<'a> {
+    sheet: SheetNotes<'a>,
+    about_nobody: &'a [Unfit],
+    alike: &'a [AlikeLogs],
+    hand: &'a hand_marks::HandMarks,
+}
+
 fn write_class(
     out: &Path,
     pack: &Pack,
     ready: &Ready,
-    sheet: SheetNotes<'_>,
     people: &[(Graded, Option<String>)],
-    about_nobody: &[Unfit],
+    beside: &Beside<'_>,
 ) -> Result<(), Trouble> {
+    let hand: Vec<HandMarks<'_>> = beside
+        .hand
+        .rows
+        .iter()
+        .map(|row| HandMarks {
+            by: &row.by,
+            id: &row.id,
+            marks: beside.hand.items.iter().zip(&row.marks).filter_map(|(i, m)| Some((i.as_str(), (*m)?.0))).collect(),
+        })
+        .collect();
     let reasons: Vec<Vec<String>> = people.iter().map(|p| p.0.standing.reasons()).collect();
     let lines: Vec<PersonLine<'_>> = people
         .iter()
@@ -273,8 +303,10 @@ fn write_class(
         pack: pack_name(pack),
         pass_mark: ready.sheet.pass,
         people: &lines,
-        sheet,
-        about_nobody,
+        sheet: beside.sheet,
+        alike: beside.alike,
+        hand: &hand,
+        about_nobody: beside.about_nobody,
         digests: ClassDigests { pack: pack.digest.to_string(), program: pack.program.to_string() },
     };
     disk::write_whole(&out.join("class.html"), debrief::class_page(&class).as_bytes())?;

@@ -1,0 +1,206 @@
+//! What the marks of a class are worth: the figures for the class file, and the same for its page.
+
+use crate::class::Class;
+use crate::words;
+use base::Tick;
+use base::sheet::Marks;
+use files::class_figures::{AgreementFigures, CompetenceLine, ItemFigure, PairFigures, ResponseTimes, TestFigures};
+use files::verdicts::{Points, Seconds};
+use marking::competences::Shown;
+use marking::{ClassRun, RunResult, competences, figures};
+use serde::Serialize;
+
+/// Four decimals are more than any class can tell.
+fn rounded(value: f64) -> f64 {
+    let r = (value * 1e4).round() / 1e4;
+    if r == 0.0 { 0.0 } else { r }
+}
+
+fn runs<'a>(class: &Class<'a>) -> Vec<ClassRun<'a>> {
+    class.people.iter().filter_map(|p| p.judged.result().map(|result| ClassRun { id: p.who.id, result })).collect()
+}
+
+/// The figures of items and reliability; none without a graded run.
+pub fn test_figures(class: &Class<'_>) -> Option<TestFigures> {
+    let f = figures::figures(&runs(class))?;
+    let a = &f.analysis;
+    let item = |(name, i): (&String, &figures::ItemFigures)| ItemFigure {
+        name: name.clone(),
+        difficulty: i.difficulty.map(rounded),
+        item_rest: i.item_rest.map(rounded),
+        upper_lower: i.upper_lower.map(rounded),
+        alpha_without: i.alpha_without.map(rounded),
+    };
+    Some(TestFigures {
+        people: a.people as u32,
+        left_out: a.dropped as u32,
+        alpha: a.reliability.map(|r| rounded(r.alpha)),
+        alpha_interval: a.reliability.map(|r| [rounded(r.low), rounded(r.high)]),
+        // Scores are in hundredths.
+        standard_error: a.standard_error.map(|e| rounded(e / 100.0)),
+        items: f.names.iter().zip(&a.items).map(item).collect(),
+        cautions: a.cautions.iter().map(|c| words::sentence(&figures::told(c, &f.names))).collect(),
+    })
+}
+
+/// How long each fault took to be answered.
+pub fn response_times(class: &Class<'_>) -> Vec<ResponseTimes> {
+    let all = || class.people.iter().flat_map(|p| &p.responses);
+    let mut names: Vec<&str> = Vec::new();
+    for r in all() {
+        if !names.contains(&r.item.as_str()) {
+            names.push(&r.item);
+        }
+    }
+    names
+        .into_iter()
+        .map(|name| {
+            let mut delays: Vec<u32> = all().filter(|r| r.item == name).filter_map(|r| r.delay).collect();
+            delays.sort_unstable();
+            let at = |i: usize| delays.get(i).map(|d| Seconds(Tick(*d)));
+            ResponseTimes {
+                item: name.to_owned(),
+                answered: delays.len() as u32,
+                missed: all().filter(|r| r.item == name && r.delay.is_none()).count() as u32,
+                fastest: at(0),
+                half_within: at(delays.len().saturating_sub(1) / 2),
+                slowest: delays.last().map(|d| Seconds(Tick(*d))),
+            }
+        })
+        .collect()
+}
+
+/// Agreement with marks that people gave; none where nobody did.
+pub fn agreement(class: &Class<'_>) -> Option<AgreementFigures> {
+    let a = figures::agreement(&runs(class), class.hand)?;
+    let pair = |(by, c): &(String, figures::Cohen)| PairFigures {
+        by: by.clone(),
+        marks: c.subjects as u32,
+        agreed: rounded(c.observed),
+        kappa: c.kappa.map(rounded),
+        weighted: c.quadratic.map(rounded),
+    };
+    let mut cautions = vec![];
+    let pairs = a.pairs.iter().map(|(by, c)| (format!("beside {by}"), &c.cautions));
+    let together = a.together.iter().map(|f| ("all markers".to_owned(), &f.cautions));
+    let sums = a.sums.iter().map(|s| ("the sums".to_owned(), &s.cautions));
+    for (of, all) in pairs.chain(together).chain(sums) {
+        cautions.extend(all.iter().map(|c| words::sentence(&format!("{of}: {}", figures::told(c, &[])))));
+    }
+    Some(AgreementFigures {
+        markers: a.markers,
+        pairs: a.pairs.iter().map(pair).collect(),
+        fleiss: a.together.and_then(|f| f.kappa).map(rounded),
+        correlation: a.sums.as_ref().and_then(|s| s.icc).map(rounded),
+        correlation_interval: a.sums.and_then(|s| s.interval).map(|(l, h)| [rounded(l), rounded(h)]),
+        cautions,
+    })
+}
+
+/// The competences of one run or of a class.
+pub fn competence_lines(
+    references: &std::collections::BTreeMap<String, Vec<String>>,
+    runs: &[&RunResult],
+) -> Vec<CompetenceLine> {
+    let line = |s: Shown| CompetenceLine {
+        competence: s.competence,
+        items: s.items,
+        assessed: s.assessed as u32,
+        marks: Points(s.earned),
+        out_of: Points(s.out_of),
+    };
+    competences::shown(references, runs).into_iter().map(line).collect()
+}
+
+/// The competences of a class.
+pub fn of_class(class: &Class<'_>) -> Vec<CompetenceLine> {
+    let results: Vec<&RunResult> = class.people.iter().filter_map(|p| p.judged.result()).collect();
+    competence_lines(class.sheet.competences, &results)
+}
+
+/// A competence on a page.
+#[derive(Debug, Serialize)]
+pub struct CompetenceRow {
+    competence: String,
+    items: String,
+    marks: String,
+    part: String,
+}
+
+/// Competences as a page tells them.
+pub fn rows(lines: &[CompetenceLine]) -> Vec<CompetenceRow> {
+    let part = |l: &CompetenceLine| match l.out_of.0 {
+        Marks(0) => "not assessed".to_owned(),
+        all => format!("{} %", words::number(100.0 * l.marks.0.0 as f64 / all.0 as f64, 0)),
+    };
+    let row = |l: &CompetenceLine| CompetenceRow {
+        competence: l.competence.clone(),
+        items: l.items.join(", "),
+        marks: format!("{} of {}", l.marks.0, l.out_of.0),
+        part: part(l),
+    };
+    lines.iter().map(row).collect()
+}
+
+/// The figures as a page tells them.
+#[derive(Debug, Serialize)]
+pub struct Worth {
+    people: u32,
+    left_out: u32,
+    alpha: String,
+    standard_error: String,
+    items: Vec<[String; 4]>,
+    cautions: Vec<String>,
+    alike: Vec<[String; 3]>,
+    markers: Vec<[String; 4]>,
+    agreed: Vec<String>,
+}
+
+/// The figures of a class in words; none without a graded run.
+pub fn told(class: &Class<'_>) -> Option<Worth> {
+    let f = test_figures(class)?;
+    let figure = |v: Option<f64>| v.map_or_else(|| "cannot be told".to_owned(), |v| words::number(v, 2));
+    let alpha = match (f.alpha, f.alpha_interval) {
+        (Some(a), Some([low, high])) => {
+            format!("{} (95 % interval {} to {})", words::number(a, 2), words::number(low, 2), words::number(high, 2))
+        }
+        _ => "cannot be told".to_owned(),
+    };
+    let item = |i: &ItemFigure| [i.name.clone(), figure(i.difficulty), figure(i.item_rest), figure(i.upper_lower)];
+    let alike = class.alike.iter().map(|a| {
+        let what = if a.identical {
+            "the same actions to the tenth of a second".to_owned()
+        } else {
+            format!("{} edits in {} actions turn one into the other", a.edits, a.actions)
+        };
+        [a.first.clone(), a.second.clone(), what]
+    });
+    let agreement = agreement(class);
+    let mut agreed = vec![];
+    if let Some(a) = &agreement {
+        if a.markers.len() > 2 {
+            agreed.push(format!("All markers together (Fleiss\u{2019} kappa): {}.", figure(a.fleiss)));
+        }
+        let interval = a.correlation_interval.map_or_else(String::new, |[low, high]| {
+            format!(" (95 % interval {} to {})", words::number(low, 2), words::number(high, 2))
+        });
+        agreed.push(format!("Sums (intraclass correlation): {}{interval}.", figure(a.correlation)));
+        agreed.extend(a.cautions.iter().cloned());
+    }
+    let marker = |p: &PairFigures| {
+        [p.by.clone(), p.marks.to_string(), format!("{} %", words::number(100.0 * p.agreed, 0)), figure(p.kappa)]
+    };
+    Some(Worth {
+        people: f.people,
+        left_out: f.left_out,
+        alpha,
+        standard_error: f
+            .standard_error
+            .map_or_else(|| "cannot be told".to_owned(), |e| format!("{} marks", words::number(e, 1))),
+        items: f.items.iter().map(item).collect(),
+        cautions: f.cautions,
+        alike: alike.collect(),
+        markers: agreement.map(|a| a.pairs.iter().map(marker).collect()).unwrap_or_default(),
+        agreed,
+    })
+}
