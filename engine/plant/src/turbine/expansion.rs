@@ -148,7 +148,8 @@ impl Expansion {
     /// What a kilogram gives at a speed (part of rated), with a pressure behind (Pa) and a flow (kg/s).
     #[must_use]
     pub fn gives(&self, inlet: &Inlet, back: f64, n: f64, flow: f64) -> Given {
-        if back >= inlet.p || flow <= 0.0 {
+        // So little flow gives nothing that anybody could find.
+        if back >= inlet.p || flow <= 1e-7 * self.params.flow {
             return Given::default();
         }
         let ratio = back / inlet.p;
@@ -157,7 +158,8 @@ impl Expansion {
         if inlet.p_steam > THIN && inlet.air < 1.0 {
             // Steam expands by the ratio of the whole; its share of the pressure stays what it is.
             let end = (inlet.p_steam * ratio).max(0.5 * THIN);
-            let h_end = water::enthalpy_of_entropy(end, water::entropy(inlet.p_steam, inlet.h_vapour));
+            let s = water::entropy_of_steam(inlet.p_steam, inlet.t, inlet.h_vapour);
+            let h_end = water::enthalpy_of_entropy(end, s);
             let steam_drop = inlet.h_vapour - h_end;
             drop = inlet.air * air_drop + (1.0 - inlet.air) * steam_drop;
             let sat = water::saturation_at_p(end);

@@ -318,15 +318,17 @@ impl Turbine {
     fn middle(&self, inlet: &Inlet, back: f64, flow: f64, dt: f64) -> f64 {
         let p = &self.params;
         let n = self.n();
+        if n >= 0.5 {
+            // A generator on the bus holds its speed; by itself it hardly changes within a tick.
+            return n;
+        }
         let near = n.max(1e-3);
         let steam = flow * self.expansion.gives(inlet, back, near, flow).work / (near * p.omega);
         let torque = steam + self.pull.drive - self.pull.brake;
         if n == 0.0 && torque <= 0.0 {
             return 0.0;
         }
-        // A generator on the bus holds its speed: what it takes is not foreseen, and hardly matters at speed.
-        let gains = if n < 0.5 { 0.5 * dt * torque / (p.inertia * p.omega) } else { 0.0 };
-        (n + gains).max(0.0)
+        (n + 0.5 * dt * torque / (p.inertia * p.omega)).max(0.0)
     }
 
     /// Works out the braking torques at the present speed. Torque is power over speed; at rest each has its limit.

@@ -106,6 +106,8 @@ pub struct Oil {
     held: f64,
     header: Header,
     supply: f64,
+    /// Viscosity, parts of nominal, and the temperature it was worked out at, K.
+    mu: (f64, f64),
     shaft_power: f64,
     crossed: Crossed,
 }
@@ -153,6 +155,7 @@ impl Oil {
             held: 0.0,
             header: Header::default(),
             supply: t,
+            mu: (params.oil.at(t) / params.viscosity_nominal, t),
             shaft_power: 0.0,
             crossed: Crossed::default(),
         }
@@ -201,7 +204,11 @@ impl Oil {
         let side = Side { mass_flow: part * through, heat_capacity: Fluid::LubeOil.heat_capacity(), temperature: t };
         let cooled = self.cooler.heat(side, water);
         self.supply = if self.header.through > 0.0 { t - cooled / (rho_c * self.header.through) } else { t };
-        let mu = p.oil.at(self.supply) / p.viscosity_nominal;
+        // Worked out anew when the oil has become so much warmer or colder, a thousandth of the viscosity.
+        if (self.supply - self.mu.1).abs() > 0.02 {
+            self.mu = (p.oil.at(self.supply) / p.viscosity_nominal, self.supply);
+        }
+        let mu = self.mu.0;
         let pumps = n.min(1.0) + self.priming.speed();
         let leak = self.failing.leak / Fluid::LubeOil.density() / base::maths::sqrt(p.header.set);
         let choked = self.filters[self.in_use].choked;
@@ -298,7 +305,7 @@ impl Oil {
     /// Viscosity of the supply, parts of nominal.
     #[must_use]
     pub fn mu(&self) -> f64 {
-        self.params.oil.at(self.supply) / self.params.viscosity_nominal
+        self.mu.0
     }
     /// What crossed its boundary.
     #[must_use]
@@ -309,5 +316,6 @@ impl Oil {
     pub fn prepare(&mut self, t: f64) {
         self.energy = self.mass * Fluid::LubeOil.enthalpy(t);
         self.supply = t;
+        self.mu = (self.params.oil.at(t) / self.params.viscosity_nominal, t);
     }
 }

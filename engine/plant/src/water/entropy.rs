@@ -72,6 +72,13 @@ pub fn entropy(p: f64, h: f64) -> f64 {
     }
 }
 
+/// The same of superheated steam whose temperature, K, is known as well.
+#[must_use]
+pub fn entropy_of_steam(p: f64, t: f64, h: f64) -> f64 {
+    let sat = saturation_at_p(p);
+    if t <= sat.t { entropy_of_liquid(sat.t) + (h - sat.h_l) / sat.t } else { superheated(&sat, p, t, h) }
+}
+
 /// Enthalpy, J/kg, of steam, wet or superheated, of an entropy at a pressure.
 #[must_use]
 pub fn enthalpy_of_entropy(p: f64, s: f64) -> f64 {
@@ -139,6 +146,11 @@ mod tests {
     fn both_ways_are_each_others_inverse() {
         for (p, h) in [(7e3, 2.4e6), (7e3, 2.9e6), (16e5, 3.08e6), (16e5, 2.79e6), (3e5, 1.5e6)] {
             assert!((enthalpy_of_entropy(p, entropy(p, h)) - h).abs() < 0.02, "{p} {h}");
+            let sat = saturation_at_p(p);
+            if h > sat.h_v {
+                let t = vapour_t_of_h(p, h);
+                assert!((entropy_of_steam(p, t, h) - entropy(p, h)).abs() < 1e-9, "{p} {h}");
+            }
         }
     }
 }

@@ -27,7 +27,7 @@ mod saturation;
 pub mod tables;
 
 pub use cold::T_COLD;
-pub use entropy::{enthalpy_of_entropy, entropy, entropy_of_liquid};
+pub use entropy::{enthalpy_of_entropy, entropy, entropy_of_liquid, entropy_of_steam};
 pub use phase::{Phase, liquid, liquid_from, liquid_t_of_h, vapour, vapour_t_of_h};
 pub use saturation::{Saturation, p_sat, saturation_at_p, saturation_at_t, t_sat};
 
