@@ -10,6 +10,9 @@ use super::trial::{AIR_ROUNDING, STEPS, Trial, at, densest_steam};
 use super::{AIR_CONSTANT, AIR_CV, Contents};
 use crate::water;
 
+/// Air, kg, below which there is none: its bubble's volume would be no number that one can divide by.
+const AIR_LEAST: f64 = 1e-200;
+
 /// The state of contents in a volume, m3, with metal, J/K, started from a temperature, K.
 ///
 /// # Errors
@@ -94,7 +97,8 @@ pub fn equilibrium_near(
     if !(c.air >= -AIR_ROUNDING * c.water && c.air.is_finite()) {
         return bad(Variable::Air, c.air);
     }
-    let c = &Contents { air: c.air.max(0.0), ..*c };
+    // A trace too small to be divided by is none.
+    let c = &Contents { air: if c.air < AIR_LEAST { 0.0 } else { c.air }, ..*c };
     if !c.energy.is_finite() {
         return bad(Variable::Energy, c.energy);
     }

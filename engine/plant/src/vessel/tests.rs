@@ -281,3 +281,15 @@ proptest::proptest! {
         }
     }
 }
+
+/// Found by a random sequence: a superheater full of water with the last 1e-321 kg of air made slopes without number.
+#[test]
+fn a_full_vessel_with_a_vanishing_trace_of_air_has_slopes() {
+    let full = Contents { water: 230.300_048, air: 1.077e-321, energy: 141_311_678.0 };
+    for air in [full.air, 1e-300, 1e-150, 1e-20] {
+        let e = equilibrium(&Contents { air, ..full }, 0.25, 0.0, 419.0).unwrap();
+        let s = &e.slopes;
+        let all = [s.p, s.p_steam, s.t, s.gas_volume, s.gas_density, s.air_fraction, s.h_gas, s.h_l];
+        assert!(all.iter().flatten().all(|x| x.is_finite()), "{air}: {e:?}");
+    }
+}
