@@ -4,9 +4,11 @@
 //! comparisons and never to the digit.
 
 mod boiler;
+mod condenser;
 mod cooling;
 mod electrical;
 mod fire;
 mod heavy_oil;
+mod lines;
 mod services;
 mod water;
