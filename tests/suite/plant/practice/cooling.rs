@@ -1,6 +1,7 @@
 //! Change-over of pumps, a choked strainer, the preheated engine, starting air.
 
 use super::super::hand::{Hand, ready};
+use super::electrical::diesel_ready;
 
 /// Common practice: the larger pump is brought in before the smaller is stopped; pressure is never lost in between.
 #[test]
@@ -84,7 +85,7 @@ fn the_preheater_warms_the_idle_engine() {
     let mut h = ready();
     h.set("P-1302", "start");
     h.set("E-1303", "automatic");
-    h.until("warm", 5400.0, |h| h.celsius("TT-1301") > 55.0);
+    h.until("warm", 10_800.0, |h| h.celsius("TT-1301") > 55.0);
     h.run(1800.0);
     assert!((55.0..68.0).contains(&h.celsius("TT-1301")), "{}", h.celsius("TT-1301"));
 }
@@ -134,4 +135,51 @@ fn starting_air_feeds_the_control_air_header() {
     h.set("XV-1404", "open");
     h.run(2400.0);
     assert!((5.0..6.5).contains(&h.barg("PT-1402")), "{}", h.barg("PT-1402"));
+}
+
+/// The diesel set carries the ship after the shore is lost, with its cooling lined up or not.
+fn on_the_diesel(cooled: bool) -> Hand {
+    let mut h = ready();
+    if cooled {
+        h.set("XV-1216", "open");
+    }
+    h.run(10.0);
+    diesel_ready(&mut h);
+    h.fail("CB-5400", "lost", true, None);
+    h.run(2.0);
+    h.set("CB-5001", "close");
+    h.run(30.0);
+    assert!(h.actual("BUS-5000") > 0.5 && h.actual("YS-1301") > 0.5 && h.actual("FT-1301") > 3.0);
+    h
+}
+
+/// Common practice: nothing that makes heat is started before its cooling water flows. The diesel trips without it.
+#[test]
+fn the_diesel_trips_without_its_cooling_and_runs_with_it() {
+    let mut h = on_the_diesel(true);
+    h.until("the fresh-water pump runs again", 60.0, |h| h.actual("YS-1201") > 0.5);
+    h.run(5400.0);
+    println!(
+        "{} kW, jacket {} degC, outlet {} degC",
+        h.actual("JT-5001") / 1e3,
+        h.celsius("TT-5011"),
+        h.celsius("TT-1301")
+    );
+    assert!(h.actual("YS-5011") > 0.5 && (70.0..91.0).contains(&h.celsius("TT-1301")), "{}", h.celsius("TT-1301"));
+    let mut h = on_the_diesel(false);
+    h.until("it trips", 7200.0, |h| h.tripped("XS-5011"));
+    println!("tripped after {} s at {} degC", h.seconds(), h.celsius("TT-5011"));
+    assert!(h.celsius("TT-5011") > 90.0);
+}
+
+/// A start takes air out of the receivers, and without air there is none.
+#[test]
+fn the_diesel_starts_by_air_or_not_at_all() {
+    let mut h = ready();
+    let before = h.barg("PT-1601");
+    diesel_ready(&mut h);
+    assert!(h.barg("PT-1601") < before - 0.1, "{before} {}", h.barg("PT-1601"));
+    let mut h = ready();
+    let refused = h.try_set("D-5011", "start").unwrap_err();
+    assert!(refused.contains("starting air"), "the outlet valves are shut: {refused}");
 }

@@ -11,7 +11,9 @@ fn told(h: &Hand, tag: &str, part: &str) -> bool {
     })
 }
 
-fn diesel_ready(h: &mut Hand) {
+pub fn diesel_ready(h: &mut Hand) {
+    h.set("XV-1601", "open");
+    h.run(5.0);
     h.set("D-5011", "start");
     h.until("the diesel is ready", 60.0, |h| h.actual("ET-5001") > 440.0 && h.actual("ST-5001") > 59.5);
     h.run(10.0);
