@@ -11,4 +11,5 @@ mod fire;
 mod heavy_oil;
 mod lines;
 mod services;
+mod turbine;
 mod water;
