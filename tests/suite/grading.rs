@@ -37,7 +37,7 @@ fn the_same_bytes_for_any_number_of_threads_and_on_a_second_run() {
         let lines: Vec<String> = said.out.lines().take(13).map(ToOwned::to_owned).collect();
         results.push((lines, files_below(&desk.path().join(out))));
     }
-    assert_eq!(results[0].1.len(), 3 + 2 * 12);
+    assert_eq!(results[0].1.len(), 4 + 2 * 12);
     for other in &results[1..] {
         assert!(results[0] == *other, "the results differ");
     }

@@ -135,7 +135,8 @@ fn a_blind_marking_names_nobody_and_can_be_undone_by_who_holds_the_numbers() {
     assert_eq!(said.code, 2, "{}{}", said.out, said.err);
     let mut told = said.out + &said.err;
     for (name, bytes) in files_below(&at.join("out")) {
-        told.push_str(&format!("{name}\n{}\n", String::from_utf8(bytes).unwrap()));
+        // The workbook is packed; it is made from what the gradebook is made from.
+        told.push_str(&format!("{name}\n{}\n", String::from_utf8_lossy(&bytes)));
     }
     let names = [
         "t-01",

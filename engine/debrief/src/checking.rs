@@ -389,3 +389,13 @@ fn an_alarm_is_drawn_where_it_comes_up_and_a_bonus_is_told_as_one() {
     assert!(html.contains("<dt>Shown then</dt><dd>PT-3001 4.10 barg</dd>"));
     assert!(html.contains("<dt>True then</dt><dd>PT-3001 4.35 barg</dd>"));
 }
+
+#[test]
+fn a_workbook_is_the_same_bytes_every_time_and_takes_any_text() {
+    let long = "=W".repeat(40_000);
+    for text in [HOSTILE, long.as_str(), "=cmd|' /C calc'!A0", "x"] {
+        let bytes = with_class(text, crate::workbook);
+        assert!(bytes.starts_with(b"PK"), "a workbook is a zip");
+        assert_eq!(bytes, with_class(text, crate::workbook));
+    }
+}

@@ -51,6 +51,7 @@ mod story;
 mod svg;
 mod templates;
 mod words;
+mod workbook;
 mod worth;
 
 pub use class::{Class, PersonLine, Response};
@@ -62,3 +63,4 @@ pub use marking::figures::HandMarks;
 pub use names::stems;
 pub use page::{Judged, PackName, Page, SheetNotes, Side, TrendLimit, Who};
 pub use person_page::person_page;
+pub use workbook::workbook;

@@ -311,6 +311,7 @@ fn write_class(
     };
     disk::write_whole(&out.join("class.html"), debrief::class_page(&class).as_bytes())?;
     disk::write_whole(&out.join("gradebook.csv"), &debrief::gradebook(&class))?;
+    disk::write_whole(&out.join("gradebook.xlsx"), &debrief::workbook(&class))?;
     disk::write_whole(&out.join("class.json"), &debrief::class_json(&class))
 }
 
