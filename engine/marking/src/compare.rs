@@ -125,14 +125,16 @@ pub fn compare(before: &Marking, after: &Marking) -> Comparison {
     }
 }
 
+/// A way to tell that two lines are of one person.
+type Way<'a> = &'a dyn Fn(&ClassLine, &ClassLine) -> bool;
+
 /// Places before and after, in the order of the later class, then those who are gone.
 fn pairs(before: &[ClassLine], after: &[ClassLine]) -> Vec<(Option<usize>, Option<usize>)> {
     let mut free: Vec<bool> = vec![true; before.len()];
     let mut found: Vec<Option<usize>> = vec![None; after.len()];
     let same_log = |a: &ClassLine, b: &ClassLine| !a.log_digest.is_empty() && a.log_digest == b.log_digest;
     // The same log of the same person, the same log, the same person.
-    let ways: [&dyn Fn(&ClassLine, &ClassLine) -> bool; 3] =
-        [&|a, b| same_log(a, b) && a.id == b.id, &same_log, &|a, b| a.id == b.id];
+    let ways: [Way<'_>; 3] = [&|a, b| same_log(a, b) && a.id == b.id, &same_log, &|a, b| a.id == b.id];
     for way in ways {
         for (i, a) in after.iter().enumerate().filter(|(i, _)| found[*i].is_none()).collect::<Vec<_>>() {
             if let Some(at) = (0..before.len()).find(|&j| free[j] && way(a, &before[j])) {

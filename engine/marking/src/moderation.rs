@@ -251,7 +251,7 @@ mod tests {
     #[test]
     fn not_assessed_takes_the_marks_out_of_the_sum_and_back_puts_them_in() {
         let out = entry("light up", "2 of 4", "not assessed");
-        let (after, _) = moderate(&sheet(), result(), &[out.clone()]);
+        let (after, _) = moderate(&sheet(), result(), std::slice::from_ref(&out));
         assert_eq!((after.earned, after.out_of), (Marks(1000), Marks(1600)));
         let (after, _) = moderate(&sheet(), result(), &[out, entry("light up", "not assessed", "4 of 4")]);
         assert_eq!((after.earned, after.out_of), (Marks(1400), Marks(2000)));

@@ -5,7 +5,7 @@ use crate::pack::shown;
 use base::{Diagnostic, Place};
 pub use marking::compare::{Marking, compare};
 use std::io::ErrorKind;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// Most bytes of a class file or a verdict file.
 pub const BYTES_MAX: usize = 64 << 20;
@@ -55,10 +55,10 @@ pub fn read(path: &Path) -> Result<(Marking, Vec<Diagnostic>), Trouble> {
     Ok((Marking { class, verdicts }, told))
 }
 
-fn read_file(path: &PathBuf) -> Result<Option<Vec<u8>>, Trouble> {
+fn read_file(path: &Path) -> Result<Option<Vec<u8>>, Trouble> {
     match disk::read_capped(path, BYTES_MAX) {
         Ok(bytes) => Ok(Some(bytes)),
         Err(why) if why.kind() == ErrorKind::NotFound => Ok(None),
-        Err(why) => Err(Trouble::Machine { path: path.clone(), doing: "read", why }),
+        Err(why) => Err(Trouble::Machine { path: path.to_owned(), doing: "read", why }),
     }
 }
