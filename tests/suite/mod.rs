@@ -15,4 +15,5 @@ mod moderation;
 mod pages;
 mod plant;
 mod shipped;
+mod states;
 mod stories;

@@ -25,6 +25,8 @@ pub struct Pack {
     pub exercises: Vec<ExerciseFile>,
     /// Lua files of the pack that its scripts may ask for.
     pub modules: Vec<String>,
+    /// States of the plant that it brings, from which its exercises may start.
+    pub states: Vec<StateFile>,
     /// Who wrote it.
     pub authors: Vec<String>,
     /// Under what terms it may be passed on.
@@ -42,6 +44,22 @@ pub struct ExerciseFile {
     pub model: Option<String>,
 }
 
+/// A prepared state that a pack brings.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct StateFile {
+    /// Short name, as in an exercise's `start`.
+    pub name: String,
+    /// The log that leads there from a cold plant.
+    pub log: String,
+}
+
+#[derive(Deserialize)]
+#[serde(rename = "State", deny_unknown_fields)]
+struct StateOnDisk {
+    name: String,
+    log: String,
+}
+
 #[derive(Deserialize)]
 #[serde(rename = "Pack", deny_unknown_fields)]
 struct PackOnDisk {
@@ -53,6 +71,8 @@ struct PackOnDisk {
     exercises: Vec<ExerciseOnDisk>,
     #[serde(default)]
     modules: Vec<String>,
+    #[serde(default)]
+    states: Vec<StateOnDisk>,
     #[serde(default)]
     authors: Vec<String>,
     #[serde(default)]
@@ -111,7 +131,29 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
         }
     }
     let models = disk.exercises.iter().map(|e| &e.model);
-    for path in disk.exercises.iter().map(|e| &e.script).chain(models.filter(|m| !m.is_empty())).chain(&disk.modules) {
+    for (i, s) in disk.states.iter().enumerate() {
+        if !is_short_name(&s.name) || s.name == "cold" {
+            wrong.push(
+                Diagnostic::error("pack::state", at(&s.name), format!("a state cannot have the name \"{}\"", s.name))
+                    .hint(
+                        "use 1 to 64 lower-case letters, digits and hyphens; \"cold\" is the plant as it was built up",
+                    ),
+            );
+        }
+        if disk.states[..i].iter().any(|x| x.name == s.name) {
+            let told = format!("the state \"{}\" is listed twice", s.name);
+            wrong.push(Diagnostic::error("pack::twice", at(&s.name), told));
+        }
+    }
+    let states = disk.states.iter().map(|s| &s.log);
+    for path in disk
+        .exercises
+        .iter()
+        .map(|e| &e.script)
+        .chain(models.filter(|m| !m.is_empty()))
+        .chain(&disk.modules)
+        .chain(states)
+    {
         if let Err(why) = inside(path) {
             wrong.push(
                 Diagnostic::error("pack::path", at(path), format!("the path \"{path}\" {why}"))
@@ -133,6 +175,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
             .map(|e| ExerciseFile { id: e.id, script: e.script, model: (!e.model.is_empty()).then_some(e.model) })
             .collect(),
         modules: disk.modules,
+        states: disk.states.into_iter().map(|s| StateFile { name: s.name, log: s.log }).collect(),
         authors: disk.authors,
         licence: disk.licence,
     })

@@ -34,6 +34,7 @@ pub mod record;
 pub mod rules;
 mod run;
 pub mod ship;
+pub mod states;
 mod telling;
 
 pub use disk::Trouble;

@@ -2,11 +2,12 @@
 
 use crate::disk::{self, Trouble};
 use crate::ship::Ship;
-use crate::{run, telling};
+use crate::{run, states, telling};
 use base::sheet::Sheet;
 use base::{Diagnostic, Place, Severity};
 use files::{Digest, digest};
 use monitor::{Formula, Watch};
+use plant::Plant;
 use session::Exercise;
 use std::collections::BTreeMap;
 use std::io::ErrorKind;
@@ -53,6 +54,8 @@ pub struct Ready {
     pub sources: telling::Sources,
     /// The seed and the parameters that it was read with.
     pub own: telling::Own,
+    /// The plant in the state that it starts from.
+    pub plant: Plant,
     /// Where it was written.
     pub place: Place,
 }
@@ -102,7 +105,8 @@ impl Pack {
     /// tell where the instructor's folders lie.
     fn open_by_names(folder: &Path) -> Result<Pack, Trouble> {
         let (file, contents, place) = read_files(folder)?;
-        let ship = Ship::named(&file.plant, &place)?;
+        let mut ship = Ship::named(&file.plant, &place)?;
+        ship.bring_states(states::of_pack(&file, &contents));
         let mut wrong = vec![];
         let mut told = vec![];
         let mut exercises = vec![];
@@ -215,7 +219,8 @@ fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> 
     let mut wrong = vec![];
     let mut total = 0;
     let models = file.exercises.iter().filter_map(|e| e.model.as_ref());
-    for name in file.exercises.iter().map(|e| &e.script).chain(&file.modules).chain(models) {
+    let states = file.states.iter().map(|s| &s.log);
+    for name in file.exercises.iter().map(|e| &e.script).chain(&file.modules).chain(models).chain(states) {
         let line = text.lines().position(|l| l.contains(&format!("\"{name}\""))).map_or(0, |i| i as u32 + 1);
         match disk::read_inside(folder, name, FILE_BYTES_MAX, &Place::line(&place.file, line)) {
             Ok(bytes) => {
@@ -263,7 +268,8 @@ fn prepared(
     let place = Place::file(&sources.main.0);
     let (exercise, sheet, told) = telling::read(&sources, ship, &own)?;
     let watches = marking::watches(&sheet);
-    let ready = Ready { id, exercise, sheet, watches, sources, own, place };
+    let plant = ship.state(&exercise.start.state, &place)?;
+    let ready = Ready { id, exercise, sheet, watches, sources, own, plant, place };
     // Binding finds names and sizes that only plant and panel can judge.
     match run::session(&ready, ship) {
         Ok(_) => Ok((ready, told)),

@@ -18,12 +18,15 @@ const LOOK_UP: u32 = 1_000;
 /// A session before its first tick.
 pub(crate) fn session(ready: &Ready, ship: &Ship) -> Result<Session, Vec<Diagnostic>> {
     Session::new(Setup {
-        plant: ship.plant.clone(),
+        plant: ready.plant.clone(),
         panel: ship.panel.clone(),
         exercise: &ready.exercise,
         watches: &ready.watches,
         seed: ready.own.seed,
-        prepared: session::start::COLD,
+        prepared: match ready.exercise.start.state.as_str() {
+            "" => session::start::COLD,
+            state => state,
+        },
         place: ready.place.clone(),
     })
 }

@@ -12,6 +12,7 @@ use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use crate::disk::Trouble;
+use crate::states::{self, State};
 use base::observable::Verb;
 
 /// The plant files in the program: short name, file, content.
@@ -34,6 +35,8 @@ pub struct Ship {
     pub panel: Panel,
     /// Everything that has a name on board, for scripts.
     pub names: Arc<script::Names>,
+    /// Its prepared states besides "cold".
+    pub states: Arc<Vec<State>>,
     /// Digest of the plant file.
     pub digest: Digest,
 }
@@ -63,8 +66,39 @@ impl Ship {
         let description = files::plant_file::read(file, bytes)?;
         let plant = Plant::build(&description)?;
         let panel = Panel::build(&description, &plant)?;
+        let states = states::embedded(&description.name, &description.version);
         let names = Arc::new(names(&description, &plant, &panel));
-        Ok(Ship { description: Arc::new(description), plant, panel, names, digest: digest::bytes(bytes) })
+        Ok(Ship {
+            description: Arc::new(description),
+            plant,
+            panel,
+            names,
+            states: Arc::new(states),
+            digest: digest::bytes(bytes),
+        })
+    }
+
+    /// Adds the states that a pack brings.
+    pub fn bring_states(&mut self, brought: Vec<State>) {
+        Arc::make_mut(&mut self.names).starts.extend(brought.iter().map(|s| s.name.clone()));
+        Arc::make_mut(&mut self.states).extend(brought);
+    }
+
+    /// The plant in a prepared state; it is made when it is first asked for.
+    ///
+    /// # Errors
+    /// When there is none of that name, with the nearest; when its log does not fit the plant.
+    pub fn state(&self, name: &str, place: &Place) -> Result<Plant, Vec<Diagnostic>> {
+        if name.is_empty() || name == session::start::COLD {
+            return Ok(self.plant.clone());
+        }
+        if let Some(state) = self.states.iter().find(|s| s.name == name) {
+            return state.of(self);
+        }
+        let known = &self.names.starts;
+        let message = format!("the plant has no prepared state \"{name}\"");
+        let d = Diagnostic::error("pack::state", place.clone(), message);
+        Err(vec![d.hint(format!("it has {}", known.join(", "))).nearest(name, known.iter().map(String::as_str))])
     }
 
     /// Whether an action of a log can be of this plant: its tag is known, and its setting one that
@@ -130,8 +164,7 @@ fn unknown<'a>(what: &str, tag: &Tag, known: impl IntoIterator<Item = &'a str>) 
 
 /// Everything that has a name on board.
 fn names(d: &Description, plant: &Plant, panel: &Panel) -> script::Names {
-    let mut names =
-        script::Names { plant: d.name.clone(), starts: vec![session::start::COLD.into()], ..Default::default() };
+    let mut names = script::Names { plant: d.name.clone(), starts: states::names(&d.name), ..Default::default() };
     for p in plant.points() {
         let mut layers = vec![Layer::Actual];
         layers.extend(p.has_signal.then_some(Layer::Signal));

@@ -1,11 +1,11 @@
 //! Prepared states: how a plant stands when an exercise begins.
 //!
-//! "cold" is the plant as it was assembled. Another state is a list of settings and the time the
-//! plant is given to come to rest. Whoever marks a class prepares a state once and clones the plant.
+//! "cold" is the plant as it was assembled. Another state is what was done to a cold plant, and when: it is
+//! made anew by doing it again, so that it follows the plant when the plant's figures change. Whoever marks a
+//! class prepares a state once and clones the plant.
 
 use crate::setting::parse_setting;
-use base::tick::TICKS_PER_SECOND;
-use base::{Diagnostic, Place, Tag};
+use base::{Diagnostic, Place, Tag, Tick};
 use plant::Plant;
 
 /// The state of a plant as it was assembled.
@@ -16,8 +16,21 @@ pub const COLD: &str = "cold";
 pub struct Prepared {
     /// Its name.
     pub name: String,
-    /// What is done, in order: control, setting as written, and how many ticks pass after it.
-    pub settings: Vec<(Tag, String, u32)>,
+    /// What is done, in order of ticks.
+    pub deeds: Vec<Deed>,
+    /// The state is that after so many ticks.
+    pub lasts: Tick,
+}
+
+/// A control set on the way to a state.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Deed {
+    /// On which tick.
+    pub tick: Tick,
+    /// Which control.
+    pub on: Tag,
+    /// To what, as written.
+    pub to: String,
     /// Where it was written.
     pub place: Place,
 }
@@ -34,32 +47,28 @@ pub(crate) fn set(plant: &mut Plant, tag: &Tag, text: &str, place: &Place) -> Re
     })
 }
 
-/// Brings a cold plant into a state.
+/// Brings a cold plant into a state. Things worked on the spot are set at once: nobody has to walk.
 ///
 /// # Errors
-/// When a control or setting is unknown, cannot be set, or the plant met a number that is not
-/// physical on the way.
-pub fn prepare(mut plant: Plant, state: &Prepared) -> Result<Plant, Vec<Diagnostic>> {
-    let mut wrong = vec![];
+/// When a control or setting is unknown or cannot be set, or the plant met a number that is not physical on
+/// the way. A deed that cannot be done ends the preparation, since what follows would not be the state.
+pub fn prepare(mut plant: Plant, state: &Prepared) -> Result<Plant, Diagnostic> {
+    let mut deeds = state.deeds.iter().peekable();
     let mut unread = vec![];
-    for (tag, text, ticks) in &state.settings {
-        if let Err(d) = set(&mut plant, tag, text, &state.place) {
-            wrong.push(d);
-            continue;
+    for now in 0..=state.lasts.0 {
+        while let Some(deed) = deeds.next_if(|d| d.tick.0 <= now) {
+            set(&mut plant, &deed.on, &deed.to, &deed.place)
+                .map_err(|d| Diagnostic { message: format!("state \"{}\": {}", state.name, d.message), ..d })?;
         }
-        for t in 0..*ticks {
-            plant.control_pass();
-            let stepped = plant.step();
-            // What happens while a state is prepared is no part of any run.
-            plant.take_happenings(&mut unread);
-            unread.clear();
-            if let Err(why) = stepped {
-                let after = t / TICKS_PER_SECOND;
-                let message = format!("state \"{}\", {after} s after {tag} was set to {text}: {why}", state.name);
-                wrong.push(Diagnostic::error("session::plant-failed", state.place.clone(), message));
-                return Err(wrong);
-            }
+        plant.control_pass();
+        let stepped = plant.step();
+        // What happens while a state is prepared is no part of any run.
+        plant.take_happenings(&mut unread);
+        unread.clear();
+        if let Err(why) = stepped {
+            let message = format!("state \"{}\", at {}: {why}", state.name, Tick(now));
+            return Err(Diagnostic::error("session::plant-failed", Place::default(), message));
         }
     }
-    if wrong.is_empty() { Ok(plant) } else { Err(wrong) }
+    Ok(plant)
 }

@@ -201,8 +201,13 @@ fn a_start_may_be_changed_or_prepared() {
     let (plant, panel) = parts();
     let half = Prepared {
         name: "half open".into(),
-        settings: vec![(Tag::new("XV-2104"), "50 % open".into(), 100)],
-        place: Place::default(),
+        deeds: vec![crate::start::Deed {
+            tick: Tick(3),
+            on: Tag::new("XV-2104"),
+            to: "50 % open".into(),
+            place: Place::default(),
+        }],
+        lasts: Tick(103),
     };
     let plant = prepare(plant, &half).unwrap();
     assert_eq!(plant.actual(id).0, 0.5);

@@ -1,0 +1,84 @@
+//! Prepared states: an exercise can begin in the middle.
+
+use base::{Place, Tag};
+use plant::Plant;
+use replay::{Pack, Ship};
+use std::fs;
+use std::path::Path;
+
+fn ship() -> Ship {
+    Ship::named("training-vessel", &Place::default()).unwrap()
+}
+
+fn value(plant: &Plant, tag: &str) -> f64 {
+    plant.actual(plant.point(&Tag::new(tag)).unwrap()).0
+}
+
+fn bits(plant: &Plant) -> Vec<u64> {
+    (0..plant.points().len()).map(|i| plant.actual(plant::PointId(i as u16)).0.to_bits()).collect()
+}
+
+#[test]
+fn every_state_of_the_program_is_made_anew_with_the_same_bits() {
+    let ship = ship();
+    assert!(ship.states.len() > 1);
+    for state in ship.states.iter() {
+        let name = &state.name;
+        let made = || state.make(&ship).unwrap_or_else(|e| panic!("{name}: {e:?}"));
+        let (mut one, two) = (made(), made());
+        assert_eq!(bits(&one), bits(&two), "{name}");
+        for i in 0..one.damageable().len() {
+            assert!(one.damage(i) < 0.01, "{name}: {} is hurt", one.damageable()[i]);
+        }
+        assert!((0..one.trips().len()).all(|i| !one.tripped(i)), "{name}");
+        // It is a state to begin in: a minute later nothing has tripped.
+        for _ in 0..600 {
+            one.control_pass();
+            one.step().unwrap();
+        }
+        assert!((0..one.trips().len()).all(|i| !one.tripped(i)), "{name}");
+    }
+    let steam = ship.state("steam-up", &Place::default()).unwrap();
+    assert!((value(&steam, "PT-2001") - 17.0e5).abs() < 1e5 && value(&steam, "BSH-2001") > 0.5);
+    let told = ship.state("steam-upp", &Place::line("pack.ron", 3)).unwrap_err();
+    assert_eq!(told[0].code, "pack::state");
+    assert!(told[0].hint.as_deref().unwrap().contains("steam-up"), "{told:?}");
+}
+
+fn pack(folder: &Path, start: &str, states: &str) {
+    let ron = format!(
+        "Pack(format: \"faultwright-pack/1\", id: \"mid\", version: \"1.0.0\", title: \"In the middle\", plant: \
+         \"training-vessel\",\n exercises: [(id: \"one\", script: \"one.lua\")],\n {states})"
+    );
+    fs::write(folder.join("pack.ron"), ron).unwrap();
+    let lua = format!(
+        "exercise {{ title = \"In the middle\", plant = \"training-vessel\", start = \"{start}\", lasts = \"5 min\" }}\n\
+         step \"stopped\" {{ marks = 1, done = did(\"P-1101\", \"stop\") }}\n"
+    );
+    fs::write(folder.join("one.lua"), lua).unwrap();
+}
+
+/// A log that an exercise of the pack left, given a name, is where another one begins.
+#[test]
+fn a_pack_brings_a_state_of_its_own() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = "{\"format\":\"faultwright-log/1\",\"exercise\":\"one\",\"pack\":\"mid\",\"pack_version\":\"1.0.0\",\"trainee\":\"a\",\"start\":\"2031-03-04T08:00:00Z\",\"recorder\":\"test\",\"seed\":1}\n\
+        {\"t\":1.0,\"do\":\"operate\",\"on\":\"XV-1101\",\"to\":\"open\"}\n{\"t\":2.0,\"do\":\"lamp test\"}\n\
+        {\"t\":20.0,\"do\":\"operate\",\"on\":\"P-1101\",\"to\":\"start\"}\n{\"t\":40.0,\"do\":\"end\"}\n";
+    fs::write(dir.path().join("wet.jsonl"), log).unwrap();
+    pack(dir.path(), "wet", "states: [(name: \"wet\", log: \"wet.jsonl\")]");
+    let opened = Pack::open(dir.path()).unwrap_or_else(|e| panic!("{e}"));
+    assert!(value(&opened.exercises[0].plant, "YS-1101") > 0.5);
+    // A log with an order that the plant does not take is told at its line.
+    fs::write(dir.path().join("wet.jsonl"), log.replace("\"start\"}", "\"jump\"}")).unwrap();
+    let told = Pack::open(dir.path()).unwrap_err().to_string();
+    assert!(told.contains("wet.jsonl:4") && told.contains("P-1101"), "{told}");
+}
+
+#[test]
+fn a_state_that_is_not_there_is_told_with_those_that_are() {
+    let dir = tempfile::tempdir().unwrap();
+    pack(dir.path(), "steam-upp", "");
+    let told = Pack::open(dir.path()).unwrap_err().to_string();
+    assert!(told.contains("steam-up"), "{told}");
+}
