@@ -329,6 +329,12 @@ pub fn unit(symbol: &str) -> Option<&'static Unit> {
 }
 
 impl Unit {
+    /// One step of the last digit that people see, SI.
+    #[must_use]
+    pub fn last_digit(&self) -> f64 {
+        (0..self.decimals).fold(self.scale.abs(), |step, _| step / 10.0)
+    }
+
     /// A value in this unit, brought to SI.
     #[must_use]
     pub fn to_si(&self, value: f64) -> f64 {

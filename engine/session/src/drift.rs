@@ -2,7 +2,8 @@
 //!
 //! A log may say what the trainee's own panel showed at a tick. Before the actions of that tick it is
 //! compared with the panel here. Lamps and alarms must agree; a gauge may differ by [`TOLERANCE`] of
-//! its scale (own choice: half a division of a scale with 50). The first disagreement ends the run:
+//! its scale (own choice: half a division of a scale with 50), and always by one step of the last digit that it
+//! is told with. The first disagreement ends the run:
 //! from there on it did not happen that way.
 
 use crate::observe::unknown;
@@ -130,7 +131,7 @@ fn disagrees(saw: &Saw, bound: &Bound, panel: &Panel) -> Option<String> {
     match *bound {
         Bound::Gauge(g, si) => {
             let gauge = &panel.gauges()[g];
-            let within = TOLERANCE * (gauge.scale.1 - gauge.scale.0);
+            let within = (TOLERANCE * (gauge.scale.1 - gauge.scale.0)).max(gauge.unit.last_digit());
             ((gauge.shown().0 - si).abs() > within).then(|| gauge.text())
         }
         Bound::Lamp(l, lit) => {

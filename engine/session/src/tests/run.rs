@@ -291,3 +291,12 @@ fn whatever_a_trainee_does_a_run_can_be_replayed_and_resumed() {
     }
     assert!(carried_out > 2000, "{carried_out}");
 }
+
+/// A gauge told in whole volts used to drift at once: the reading is rounded by more than a hundredth of its scale.
+#[test]
+fn a_reading_may_be_off_by_its_last_digit() {
+    let volt = base::units::unit("V").unwrap();
+    assert_eq!(volt.last_digit(), 1.0);
+    let bar = base::units::unit("barg").unwrap();
+    assert!((bar.last_digit() - 1e3).abs() < 1e-9);
+}
