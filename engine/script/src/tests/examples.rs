@@ -13,7 +13,7 @@ fn every_example_of_the_reference_is_read() {
         let text = match (word.on, word.name) {
             (_, "exercise") => word.example.replace("training-vessel", "demo"),
             (On::Run, _) => with_heading(&format!("{around}story(function(run) {} end)", word.example)),
-            (_, "fault") => with_heading(word.example),
+            (_, "fault" | "variant") => with_heading(word.example),
             (_, "step" | "limit" | "response" | "order" | "steadiness" | "finding" | "group" | "story") => {
                 with_heading(&format!("{around}{}", word.example))
             }
