@@ -181,6 +181,48 @@ function value:is(word) end
 ---@return Condition
 function value:is_not(word) end
 
+---How fast it changes: its change since so long ago, over that time. Compared with a quantity a minute, a second or an hour; a fall is below nothing.
+---
+---    actual("TT-2102"):rate("1 min"):below("5 K/min")
+---@param time string
+---@return Value
+function value:rate(time) end
+
+---Its mean over the last so long, or over the run so far.
+---
+---    actual("PT-2001"):mean("5 min"):above("4 barg")
+---@param time? string
+---@return Value
+function value:mean(time) end
+
+---The greatest it was in the last so long, or in the run so far.
+---
+---    actual("PT-2001"):greatest("10 min"):below("8 barg")
+---@param time? string
+---@return Value
+function value:greatest(time) end
+
+---The least it was in the last so long, or in the run so far.
+---
+---    actual("LT-2001"):least("10 min"):above("-80 mm")
+---@param time? string
+---@return Value
+function value:least(time) end
+
+---What a flow or a power adds up to in the last so long, or in the run so far: kilograms, cubic metres, joules.
+---
+---    actual("FT-3001"):total():above("500 kg")
+---@param time? string
+---@return Value
+function value:total(time) end
+
+---How far it went in the last so long, or in the run so far, there and back added up. Compared with a difference: a "bar difference", K.
+---
+---    setting("LCV-3002"):travel("10 min"):below("60 % open")
+---@param time? string
+---@return Value
+function value:travel(time) end
+
 ---@class Condition
 local condition = {}
 
@@ -239,6 +281,27 @@ function condition:after(other) end
 ---@param count integer
 ---@return Condition
 function condition:times(count) end
+
+---How often it came true in the last so long: a plain number.
+---
+---    did("P-3001", "start"):times_in("30 min"):at_most(2)
+---@param time string
+---@return Value
+function condition:times_in(time) end
+
+---The time for which it held in the last so long, or in the run so far, all stretches added up.
+---
+---    alarm("XA-2001"):in_all():at_most("3 min")
+---@param time? string
+---@return Value
+function condition:in_all(time) end
+
+---The longest time for which it held without a break in the last so long, or in the run so far.
+---
+---    alarm("XA-2001"):longest():at_most("1 min")
+---@param time? string
+---@return Value
+function condition:longest(time) end
 
 ---Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.
 ---
@@ -407,6 +470,14 @@ function group(name) end
 ---    story(function(run) run:wait("5 min") run:inject("lamp") end)
 ---@param tells fun(run: Run)
 function story(tells) end
+
+---One of the choices, by the run's seed: of runs whose seeds follow each other, such as those of neighbours in a class, each gets another, and over as many runs as there are choices each is taken once. The mark sheet must be the same for all.
+---
+---    local lamp = variant("lamp", "XL-2104", "XL-2101")
+---@param ... string
+---@param ... any
+---@return any
+function variant(..., ...) end
 
 ---What is true at an instrument or a component.
 ---

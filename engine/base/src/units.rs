@@ -54,6 +54,20 @@ pub enum Dimension {
     Rate,
     /// K/s.
     TemperatureRate,
+    /// Pa/s.
+    PressureRate,
+    /// m/s, of a level or a length; a [`Dimension::Velocity`] is of something that flows.
+    LengthRate,
+    /// Parts of one a second.
+    FractionRate,
+    /// Revolutions a second, a second.
+    RotationRate,
+    /// kg/s a second.
+    MassFlowRate,
+    /// m3/s a second.
+    VolumeFlowRate,
+    /// W/s.
+    PowerRate,
     /// W/(m2 K).
     HeatTransferCoefficient,
     /// m2/s.
@@ -165,6 +179,26 @@ pub const UNITS: &[Unit] = &[
     u("per s", D::Rate, 1.0, 3),
     u("per min", D::Rate, 1.0 / 60.0, 3),
     u("K/min", D::TemperatureRate, 1.0 / 60.0, 2),
+    u("K/s", D::TemperatureRate, 1.0, 3),
+    u("K/h", D::TemperatureRate, 1.0 / 3600.0, 1),
+    u("bar/min", D::PressureRate, 1e5 / 60.0, 3),
+    u("bar/s", D::PressureRate, 1e5, 3),
+    u("bar/h", D::PressureRate, 1e5 / 3600.0, 2),
+    u("mbar/min", D::PressureRate, 100.0 / 60.0, 1),
+    u("mm/min", D::LengthRate, 1e-3 / 60.0, 1),
+    u("mm/s", D::LengthRate, 1e-3, 2),
+    u("m/h", D::LengthRate, 1.0 / 3600.0, 2),
+    u("percentage points/min", D::FractionRate, 0.01 / 60.0, 1),
+    u("percentage points/s", D::FractionRate, 0.01, 2),
+    u("rpm/min", D::RotationRate, 1.0 / 3600.0, 0),
+    u("rpm/s", D::RotationRate, 1.0 / 60.0, 1),
+    u("Hz/s", D::RotationRate, 1.0, 3),
+    u("t/h per min", D::MassFlowRate, 1.0 / 3.6 / 60.0, 2),
+    u("kg/s per min", D::MassFlowRate, 1.0 / 60.0, 3),
+    u("m3/h per min", D::VolumeFlowRate, 1.0 / 3600.0 / 60.0, 2),
+    u("kW/min", D::PowerRate, 1e3 / 60.0, 1),
+    u("kW/s", D::PowerRate, 1e3, 1),
+    u("MW/min", D::PowerRate, 1e6 / 60.0, 3),
     u("W/m2K", D::HeatTransferCoefficient, 1.0, 0),
     u("m/s", D::Velocity, 1.0, 2),
     u("m2/s", D::KinematicViscosity, 1.0, 8),
@@ -291,6 +325,13 @@ impl Dimension {
             D::FlowCoefficient => "flow coefficient",
             D::Rate => "rate",
             D::TemperatureRate => "rate of temperature",
+            D::PressureRate => "rate of pressure",
+            D::LengthRate => "rate of length or level",
+            D::FractionRate => "rate of a percentage",
+            D::RotationRate => "rate of speed or frequency",
+            D::MassFlowRate => "rate of mass flow",
+            D::VolumeFlowRate => "rate of volume flow",
+            D::PowerRate => "rate of power",
             D::HeatTransferCoefficient => "heat transfer coefficient",
             D::KinematicViscosity => "kinematic viscosity",
             D::Conductivity => "conductivity",
@@ -313,6 +354,37 @@ impl Dimension {
             D::Pressure => D::PressureDifference,
             D::Temperature => D::TemperatureDifference,
             other => other,
+        }
+    }
+
+    /// The dimension of how fast such a value changes; `None` where nobody has a unit for it.
+    #[must_use]
+    pub fn rate(self) -> Option<Dimension> {
+        Some(match self {
+            D::Pressure | D::PressureDifference => D::PressureRate,
+            D::Temperature | D::TemperatureDifference => D::TemperatureRate,
+            D::Length => D::LengthRate,
+            D::Fraction => D::FractionRate,
+            D::Rotation => D::RotationRate,
+            D::MassFlow => D::MassFlowRate,
+            D::VolumeFlow => D::VolumeFlowRate,
+            D::Power => D::PowerRate,
+            D::Mass => D::MassFlow,
+            D::Volume => D::VolumeFlow,
+            D::Energy => D::Power,
+            D::Number => D::Rate,
+            _ => return None,
+        })
+    }
+
+    /// The dimension of what such a value adds up to over time: of a flow an amount, of a power an energy.
+    #[must_use]
+    pub fn total(self) -> Option<Dimension> {
+        match self {
+            D::MassFlow => Some(D::Mass),
+            D::VolumeFlow => Some(D::Volume),
+            D::Power => Some(D::Energy),
+            _ => None,
         }
     }
 }
@@ -460,6 +532,28 @@ mod tests {
         assert!((parse_as("35 %  open", D::Fraction).unwrap() - 0.35).abs() < 1e-15); // one rounding of the scale
         assert!(parse_as("4 barg", D::Temperature).is_err());
         assert!(parse("nonsense").is_err());
+    }
+
+    #[test]
+    fn rates_and_totals_have_units_of_their_own() {
+        let near = |text: &str, dimension: D, si: f64| {
+            let read = parse_as(text, dimension).unwrap();
+            assert!((read - si).abs() <= 1e-12 * si.abs(), "{text}: {read}, not {si}"); // roundings of the scale
+        };
+        near("5 K/min", D::Temperature.rate().unwrap(), 5.0 / 60.0);
+        near("100 K/h", D::TemperatureDifference.rate().unwrap(), 100.0 / 3600.0);
+        near("1.2 bar/min", D::Pressure.rate().unwrap(), 2000.0);
+        near("-60 mm/min", D::Length.rate().unwrap(), -0.001);
+        near("30 percentage points/min", D::Fraction.rate().unwrap(), 0.005);
+        near("600 rpm/min", D::Rotation.rate().unwrap(), 1.0 / 6.0);
+        near("3.6 t/h per min", D::MassFlow.rate().unwrap(), 1.0 / 60.0);
+        near("60 kW/min", D::Power.rate().unwrap(), 1000.0);
+        assert!(parse_as("5 K", D::TemperatureRate).is_err() && parse_as("5 K/min", D::Temperature).is_err());
+        // The rate of a total is what it was the total of.
+        for flow in [D::MassFlow, D::VolumeFlow, D::Power] {
+            assert_eq!(flow.total().and_then(D::rate), Some(flow));
+        }
+        assert_eq!((D::Pressure.total(), D::Time.rate()), (None, None));
     }
 
     #[test]

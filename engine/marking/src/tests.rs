@@ -528,6 +528,19 @@ fn margins_are_told_in_the_unit_of_the_gauge() {
     assert_eq!(open, "it came within 3.1 percentage points of 90.0 % open, at 00:00.0");
     let near = told(Dimension::Pressure, "barg", Formula::below(0, 901_325.0), 901_625.0);
     assert_eq!(near, "it went 0.003 bar past 8.00 barg, to 8.003 barg at 00:00.0");
+    // Numbers that are worked out: a rate, a total, and how often.
+    let measured = |term, how, with| Formula::Measured { term: Box::new(term), how, with };
+    let rate =
+        measured(monitor::Term::Rate(600, Box::new(monitor::Term::signal(0))), monitor::Comparison::Above, 1.0 / 60.0);
+    let slow = told(Dimension::Temperature, "degC", rate, 300.0);
+    assert_eq!(slow, "the rate of it over 1 min went 1.00 K/min past 1.00 K/min, to 0.00 K/min at 00:00.0");
+    let total = monitor::Term::signal(0).over(monitor::Summary::Integral, monitor::Interval::ALL);
+    let much = told(Dimension::MassFlow, "t/h", measured(total, monitor::Comparison::Below, 0.5), 10.0);
+    assert_eq!(much, "the total of it over the whole run so far went 0.5 kg past 0.5 kg, to 1.0 kg at 00:00.0");
+    let window = monitor::Interval::within(2999);
+    let often = monitor::Term::Count(monitor::Edge::Rises, window, Box::new(above(0.5)));
+    let often = told(Dimension::Number, "none", measured(often, monitor::Comparison::AtMost, 0.0), 1.0);
+    assert_eq!(often, "the number of times, over 5 min went 1 past 0, to 1 at 00:00.0");
 }
 
 #[test]

@@ -162,11 +162,10 @@ impl Language<'_> {
                     (Measure::Count, _) => Some(Dimension::Number),
                     (Measure::Level, d) => d,
                     (Measure::Difference, d) => d.map(Dimension::difference),
-                    (Measure::Integral, Some(Dimension::MassFlow)) => Some(Dimension::Mass),
-                    (Measure::Integral, Some(Dimension::VolumeFlow)) => Some(Dimension::Volume),
-                    (Measure::Integral, Some(Dimension::Power)) => Some(Dimension::Energy),
                     // A number in a unit that nobody has a name for is not told as a margin.
-                    (Measure::Integral | Measure::PerSecond | Measure::Other, _) => None,
+                    (Measure::Integral, d) => d.and_then(Dimension::total),
+                    (Measure::PerSecond, d) => d.and_then(Dimension::rate),
+                    (Measure::Other, _) => None,
                 }
             }
         }
@@ -194,8 +193,12 @@ impl Language<'_> {
             Predicate::Holds { .. } => return None,
             Predicate::Measured { of, .. } => (of.unwrap_or(Signal(u32::MAX)), usual(dimension)),
         };
+        // How often something came about is a whole number, and so is how far off that was.
+        let counts =
+            matches!(d.predicate, Predicate::Measured { measure: Measure::Count, with, .. } if with.fract() == 0.0);
         let off = 0.1 * d.margin.abs();
         let (far, value): (String, Box<dyn Fn(f64, f64) -> String>) = match own(signal).or(usual) {
+            _ if counts => (format!("{:.0}", d.margin.abs()), Box::new(|si, _| format!("{si:.0}"))),
             // What a percentage is of is known only from the unit on board.
             Some(unit) if dimension != Dimension::Fraction || own(signal).is_some() => {
                 (far(unit, d.margin.abs()), Box::new(move |si, off| at(unit, si, off)))

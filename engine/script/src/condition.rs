@@ -1,9 +1,10 @@
 //! Conditions as a script builds them, and their way to a monitor's formula.
 
+use crate::worked::{Facts, Source};
 use base::observable::{Observable, Watched};
 use base::units::{Dimension, Unit};
 use base::{Place, tick::TICKS_PER_SECOND};
-use monitor::{Comparison, Formula, Interval, Signal};
+use monitor::{Comparison, Formula, Interval, Signal, Term};
 
 /// A condition by its place in the [`Shelf`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -15,8 +16,8 @@ pub struct ValueId(pub u32);
 /// Something with a value, as a script names it: `shown("PT-3001")`.
 #[derive(Clone, Debug)]
 pub struct Value {
-    /// What is looked at.
-    pub what: Observable,
+    /// What is looked at, or what it is worked out from.
+    pub source: Source,
     /// The unit people read it in.
     pub unit: &'static Unit,
     /// The words of a state; empty for a quantity.
@@ -101,7 +102,7 @@ pub struct Condition {
 #[derive(Debug, Default)]
 pub struct Shelf {
     conditions: Vec<Condition>,
-    values: Vec<Value>,
+    values: Vec<(Value, Facts)>,
 }
 
 impl Kind {
@@ -128,6 +129,18 @@ impl Kind {
     }
 }
 
+impl Kind {
+    /// The values it compares.
+    #[must_use]
+    pub fn values(&self) -> Vec<ValueId> {
+        match self {
+            Kind::Compare(v, ..) | Kind::Between(v, ..) | Kind::Within(v, ..) | Kind::Is(v, _) => vec![*v],
+            Kind::Against(v, _, w) => vec![*v, *w],
+            _ => Vec::new(),
+        }
+    }
+}
+
 impl Shelf {
     /// How many things are on the shelf.
     #[must_use]
@@ -143,7 +156,8 @@ impl Shelf {
 
     /// Puts a value on the shelf.
     pub fn put_value(&mut self, value: Value) -> ValueId {
-        self.values.push(value);
+        let facts = self.facts_of(&value);
+        self.values.push((value, facts));
         ValueId(self.values.len() as u32 - 1)
     }
 
@@ -151,16 +165,26 @@ impl Shelf {
     pub fn put(&mut self, kind: Kind, place: Place) -> ConditionId {
         let of = kind.of();
         let parts = of.iter().map(|c| self.condition(*c));
+        let worked = kind.values().into_iter().map(|v| *self.facts(v)).fold(Facts::default(), Facts::and);
+        // A value between limits is worked out for both.
+        let worked_parts = worked.parts.saturating_mul(2);
         let copies = match kind {
             Kind::Times(_, n) => n * 2, // each time asks for a rising edge, and that names it twice
             Kind::Before(..) => 2,
             _ => 1,
         };
         let condition = Condition {
-            parts: parts.clone().fold(0_u32, |n, c| n.saturating_add(c.parts)).saturating_mul(copies).saturating_add(1),
-            depth: levels(&kind) + parts.clone().map(|c| c.depth).max().unwrap_or(0),
-            ahead: matches!(kind, Kind::Answered(..) | Kind::Until(..)) || parts.clone().any(|c| c.ahead),
-            temporal: is_temporal(&kind) || parts.clone().any(|c| c.temporal),
+            parts: parts
+                .clone()
+                .fold(0_u32, |n, c| n.saturating_add(c.parts))
+                .saturating_mul(copies)
+                .saturating_add(worked_parts)
+                .saturating_add(1),
+            depth: levels(&kind) + parts.clone().map(|c| c.depth).max().unwrap_or(0).max(worked.depth),
+            ahead: matches!(kind, Kind::Answered(..) | Kind::Until(..))
+                || worked.ahead
+                || parts.clone().any(|c| c.ahead),
+            temporal: is_temporal(&kind) || worked.temporal || parts.clone().any(|c| c.temporal),
             moment: match &kind {
                 Kind::Truth(Observable::Did { .. }) => true,
                 Kind::All(_) => parts.clone().any(|c| c.moment),
@@ -169,7 +193,7 @@ impl Shelf {
                 Kind::After(first, _) => self.condition(*first).moment,
                 _ => false,
             },
-            marked: matches!(kind, Kind::Marked) || parts.clone().any(|c| c.marked),
+            marked: matches!(kind, Kind::Marked) || worked.marked || parts.clone().any(|c| c.marked),
             place,
             kind,
         };
@@ -186,7 +210,12 @@ impl Shelf {
     /// A value of the shelf.
     #[must_use]
     pub fn value(&self, id: ValueId) -> &Value {
-        &self.values[id.0 as usize]
+        &self.values[id.0 as usize].0
+    }
+
+    /// What is known of a value of the shelf.
+    pub(crate) fn facts(&self, id: ValueId) -> &Facts {
+        &self.values[id.0 as usize].1
     }
 
     /// The values that a condition compares with something, in the order in which they are written.
@@ -194,9 +223,9 @@ impl Shelf {
     pub fn compared(&self, id: ConditionId) -> Vec<ValueId> {
         let c = self.condition(id);
         match &c.kind {
-            Kind::Compare(v, ..) | Kind::Between(v, ..) | Kind::Within(v, ..) => vec![*v],
-            Kind::Against(v, _, w) => vec![*v, *w],
-            k => k.of().into_iter().flat_map(|c| self.compared(c)).collect(),
+            Kind::Is(..) => Vec::new(),
+            k if k.values().is_empty() => k.of().into_iter().flat_map(|c| self.compared(c)).collect(),
+            k => k.values(),
         }
     }
 
@@ -207,11 +236,7 @@ impl Shelf {
         let every = |ids: &[ConditionId], row: &mut Row| ids.iter().map(|c| self.formula(*c, row)).collect();
         match &self.condition(id).kind {
             Kind::Compare(v, how, with, _) => self.compare(*v, *how, *with, row),
-            Kind::Against(v, how, w) => Formula::Between {
-                left: row.signal_of(self.value(*v)),
-                how: *how,
-                right: row.signal_of(self.value(*w)),
-            },
+            Kind::Against(v, how, w) => self.against(*v, *how, *w, row),
             Kind::Between(v, low, high, _) => Formula::All(vec![
                 self.compare(*v, Comparison::AtLeast, *low, row),
                 self.compare(*v, Comparison::AtMost, *high, row),
@@ -280,13 +305,19 @@ impl Shelf {
     }
 
     fn compare(&self, v: ValueId, how: Comparison, with: f64, row: &mut Row) -> Formula {
-        Formula::Compare { signal: row.signal_of(self.value(v)), how, with }
+        match self.term(v, row) {
+            Term::Signal(signal) => Formula::Compare { signal, how, with },
+            term => Formula::Measured { term: Box::new(term), how, with },
+        }
     }
 
     fn state(&self, v: ValueId, index: usize, row: &mut Row) -> Formula {
         let words = self.value(v).words.len();
         if words <= 2 {
-            let second = Formula::Holds(row.signal_of(self.value(v)));
+            let second = match self.term(v, row) {
+                Term::Signal(signal) => Formula::Holds(signal),
+                term => Formula::Measured { term: Box::new(term), how: Comparison::AtLeast, with: 0.5 },
+            };
             return if index == 0 { second.not() } else { second };
         }
         let last = words - 1;
@@ -344,9 +375,5 @@ impl Row {
             self.watched.push(Watched { what: what.clone(), dimension });
             self.watched.len() - 1
         }) as u32)
-    }
-
-    fn signal_of(&mut self, value: &Value) -> Signal {
-        self.signal(&value.what, value.unit.dimension)
     }
 }

@@ -264,7 +264,12 @@ impl Desk {
         if self.shelf.len() >= limits::CONDITIONS {
             self.meter.hit(Limit::Conditions, place.clone());
         }
-        self.shelf.put_value(value)
+        let id = self.shelf.put_value(value);
+        let facts = self.shelf.facts(id);
+        if facts.parts > limits::CONDITION_PARTS || facts.depth > limits::CONDITION_DEPTH {
+            self.meter.hit(Limit::Conditions, place.clone());
+        }
+        id
     }
 
     /// The line where a field of a table was written, found by looking for `field =` from the line

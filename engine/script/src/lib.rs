@@ -36,6 +36,7 @@ mod story;
 pub mod teller;
 mod whole;
 pub mod words;
+pub mod worked;
 
 #[cfg(test)]
 mod tests;

@@ -8,11 +8,12 @@
 
 use crate::condition::{ConditionId, Kind, Shelf, Value};
 use crate::names::Names;
+use crate::worked::{Source, Worked};
 use base::Tick;
 use base::observable::Observable;
 use base::tick::TICKS_PER_SECOND;
 use base::units::Dimension;
-use monitor::Comparison;
+use monitor::{Comparison, Summary};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Part of its span by which a transmitter may say more than its range (NAMUR NE 43, from memory:
@@ -252,7 +253,11 @@ impl Ranges<'_> {
     #[must_use]
     pub fn limits(&self, value: &Value) -> Option<(f64, f64)> {
         let point = |tag: &base::Tag| self.names.points.get(tag.as_str());
-        match &value.what {
+        let what = match &value.source {
+            Source::Seen(what) => what,
+            Source::Worked(worked) => return self.worked(worked),
+        };
+        match what {
             Observable::Shown(tag) => point(tag)?.scale,
             Observable::Signal(tag) => {
                 let (low, high) = point(tag)?.range?;
@@ -272,10 +277,41 @@ impl Ranges<'_> {
             _ => None,
         }
     }
+
+    /// Where a number can be that is worked out.
+    fn worked(&self, worked: &Worked) -> Option<(f64, f64)> {
+        let tick = 1.0 / f64::from(TICKS_PER_SECOND);
+        // The first tick of the run is one more than its time.
+        let run = self.lasts.seconds() + tick;
+        let long = |window: &Option<u32>| window.map_or(run, |t| run.min(f64::from(t) * tick));
+        match worked {
+            Worked::Over(summary, window, v) => {
+                let (low, high) = self.limits(self.shelf.value(*v)).filter(|(low, high)| high - low < 1e12)?;
+                Some(match summary {
+                    Summary::Least | Summary::Greatest | Summary::Mean => (low, high),
+                    Summary::Integral => ((low * long(window)).min(0.0), (high * long(window)).max(0.0)),
+                    Summary::Travel => (0.0, (high - low) * long(window) / tick),
+                    Summary::Slope => return None,
+                })
+            }
+            Worked::Rate(ticks, v) => {
+                let (low, high) = self.limits(self.shelf.value(*v)).filter(|(low, high)| high - low < 1e12)?;
+                let most = (high - low) / (f64::from(*ticks) * tick);
+                Some((-most, most))
+            }
+            Worked::InAll(window, _) | Worked::Longest(window, _) => Some((0.0, long(window))),
+            Worked::Often(window, _) => Some((0.0, (long(&Some(*window)) / tick).round())),
+        }
+    }
 }
 
+/// What a value is known by among those of a condition. What is worked out stands for itself alone: that two such
+/// values contradict each other is not told.
 fn key(value: &Value) -> String {
-    value.what.to_string()
+    match &value.source {
+        Source::Seen(what) => what.to_string(),
+        Source::Worked(worked) => format!("{worked:?}"),
+    }
 }
 
 fn opposite(how: Comparison) -> Comparison {

@@ -10,7 +10,7 @@ const GROUPS: &[(On, &str, &str)] = &[
     (
         On::Value,
         "Methods of values",
-        "A value is what `actual`, `signal`, `shown`, `setting` and `damage` give. It becomes a condition by being compared.",
+        "A value is what `actual`, `signal`, `shown`, `setting` and `damage` give. It becomes a condition by being compared. The methods from `rate` on work another value out of it.",
     ),
     (On::Condition, "Methods of conditions", "A condition is true or false on every tick of 0.1 s."),
     (On::Run, "Methods of the run", "A story is a function that is given the run."),

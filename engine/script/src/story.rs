@@ -181,8 +181,10 @@ impl Stories {
                 Some(Request::Time) => Value::Number(view.now().seconds()),
                 Some(Request::Value(v)) => {
                     let value = desk.shelf.value(v);
-                    match view.value(&value.what) {
-                        None => return Err(nothing(&value.what, &line)),
+                    // The word refuses what is worked out.
+                    let what = value.source.seen().cloned().unwrap_or(Observable::Clock);
+                    match view.value(&what) {
+                        None => return Err(nothing(&what, &line)),
                         Some(si) if value.words.is_empty() => Value::Number(value.unit.from_si(si)),
                         Some(si) => {
                             let index = (si.round().max(0.0) as usize).min(value.words.len() - 1);
@@ -222,7 +224,8 @@ fn nothing(what: &Observable, line: &Place) -> StoryFailure {
 /// Whether a condition without time in it holds now.
 fn holds(shelf: &Shelf, id: ConditionId, view: &dyn View) -> Result<bool, Observable> {
     let value = |v: ValueId| {
-        let what = &shelf.value(v).what;
+        // The word refuses what is worked out: that looks back.
+        let what = shelf.value(v).source.seen().unwrap_or(&Observable::Clock);
         view.value(what).ok_or_else(|| what.clone())
     };
     let compared = |a: f64, how: Comparison, b: f64| match how {

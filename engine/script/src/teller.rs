@@ -1,11 +1,12 @@
 //! Conditions told in plain English, for the mark sheet and the debrief.
 
-use crate::condition::{ConditionId, Kind, Shelf, Value};
+use crate::condition::{ConditionId, Kind, Shelf, Value, ValueId};
 use crate::names::Names;
+use crate::worked::{Source, Worked};
 use base::Tag;
 use base::observable::{Observable, Verb};
 use base::tick::TICKS_PER_SECOND;
-use monitor::Comparison;
+use monitor::{Comparison, Summary};
 
 /// Tells the conditions of one shelf, with what people call the things on board.
 #[derive(Clone, Copy)]
@@ -23,7 +24,10 @@ impl Teller<'_> {
         let inner = |c: &ConditionId| self.inner(*c);
         match &self.shelf.condition(id).kind {
             Kind::Compare(v, how, with, unit) => {
-                format!("{} {} {}", self.value(self.shelf.value(*v)), word(*how), unit.tell(*with))
+                let v = self.shelf.value(*v);
+                let whole = matches!(v.source, Source::Worked(Worked::Often(..))) && with.fract() == 0.0;
+                let with = if whole { format!("{with:.0}") } else { unit.tell(*with) };
+                format!("{} {} {with}", self.value(v), word(*how))
             }
             Kind::Against(v, how, w) => {
                 format!("{} {} {}", self.value(self.shelf.value(*v)), word(*how), self.value(self.shelf.value(*w)))
@@ -92,13 +96,42 @@ impl Teller<'_> {
     /// A value: "PT-3001 (drum pressure) as shown".
     #[must_use]
     pub fn value(&self, value: &Value) -> String {
-        match &value.what {
+        let what = match &value.source {
+            Source::Seen(what) => what,
+            Source::Worked(worked) => return self.worked(worked),
+        };
+        match what {
             Observable::Actual(tag) => self.tag(tag),
             Observable::Signal(tag) => format!("the signal of {}", self.tag(tag)),
             Observable::Shown(tag) => format!("{} as shown", self.tag(tag)),
             Observable::Setting { on, .. } => format!("the setting of {}", self.tag(on)),
             Observable::Damage(tag) => format!("damage to {}", self.tag(tag)),
             other => other.to_string(),
+        }
+    }
+
+    /// A number that is worked out: "the mean of PT-3001 (drum pressure) over 5 min".
+    fn worked(&self, worked: &Worked) -> String {
+        let value = |v: &ValueId| self.value(self.shelf.value(*v));
+        let over = |window: &Option<u32>| window.map_or("the run so far".to_owned(), span);
+        match worked {
+            Worked::Over(summary, window, v) => {
+                let word = match summary {
+                    Summary::Least => "least",
+                    Summary::Greatest => "greatest",
+                    Summary::Mean => "mean",
+                    Summary::Integral => "total",
+                    Summary::Travel => "travel",
+                    Summary::Slope => "slope",
+                };
+                format!("the {word} of {} over {}", value(v), over(window))
+            }
+            Worked::Rate(ticks, v) => format!("the rate of {} over {}", value(v), span(*ticks)),
+            Worked::InAll(window, c) => format!("the time in all of {} over {}", self.inner(*c), over(window)),
+            Worked::Longest(window, c) => format!("the longest time of {} over {}", self.inner(*c), over(window)),
+            Worked::Often(window, c) => {
+                format!("the number of times of {} over {}", self.inner(*c), over(&Some(*window)))
+            }
         }
     }
 

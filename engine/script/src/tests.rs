@@ -7,6 +7,7 @@ mod examples;
 mod meaning;
 mod stories;
 mod vessel;
+mod worked;
 
 use crate::{Authored, Input, Sources, author};
 use base::Diagnostic;

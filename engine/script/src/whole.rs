@@ -350,10 +350,11 @@ fn because(desk: &Desk, ranges: &Ranges<'_>, c: ConditionId, want: bool) -> Stri
     match (value, kind) {
         (Some(v), _) => match ranges.limits(v) {
             Some((low, high)) => {
-                let scale = match &v.what {
-                    Observable::Shown(_) => "its gauge",
-                    Observable::Setting { .. } => "its dial",
-                    Observable::Damage(_) => return format!("{} is never below nothing", teller.value(v)),
+                let scale = match v.source.seen() {
+                    None => "it",
+                    Some(Observable::Shown(_)) => "its gauge",
+                    Some(Observable::Setting { .. }) => "its dial",
+                    Some(Observable::Damage(_)) => return format!("{} is never below nothing", teller.value(v)),
                     _ => "its instrument",
                 };
                 let (low, high) = (v.unit.tell(low), v.unit.tell(high));

@@ -9,6 +9,7 @@ pub(crate) mod items;
 mod run;
 mod table;
 mod values;
+mod worked;
 
 pub(crate) use items::finish_item;
 pub use items::{FIELDS, Field};

@@ -88,6 +88,7 @@ fn shipped(n: &mut Names) {
         ("LT-2001", point("drum level", "mm", &[], &all)),
         ("TT-2102", point("superheater metal", "degC", &[], &[Actual])),
         ("FT-2001", point("air flow", "kg/s", &[], &all)),
+        ("FT-3001", point("feed flow", "t/h", &[], &all)),
         ("ZSH-2104", point("main-line drain, open limit switch", "state", &["not open", "open"], &all)),
     ] {
         n.points.insert(tag.into(), p);

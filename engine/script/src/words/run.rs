@@ -98,6 +98,11 @@ pub fn time(hand: &mut Hand) -> Outcome {
 
 pub fn value(hand: &mut Hand) -> Outcome {
     match hand.args.first().and_then(Handle::of) {
+        Some(Handle::Value(v)) if hand.desk.shelf.value(v).source.seen().is_none() => {
+            let hint = "wait for a condition on it with run:wait_until(…), or ask for the value itself";
+            hand.wrong("script::looks-back", "a value that is worked out is not there to be asked for", hint);
+            hand.marked()
+        }
         Some(Handle::Value(v)) => ask(hand, Request::Value(v)),
         Some(Handle::Marked) => hand.marked(),
         _ => {

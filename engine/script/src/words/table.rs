@@ -1,6 +1,6 @@
 //! The table of words.
 
-use super::{On, Takes, Word, combine as c, conditions as t, items as i, run as r, values as v};
+use super::{On, Takes, Word, combine as c, conditions as t, items as i, run as r, values as v, worked as w};
 
 macro_rules! takes {
     ($($name:ident: $kind:literal),*) => { &[$(Takes { name: stringify!($name), kind: $kind }),*] };
@@ -124,6 +124,19 @@ pub static WORDS: &[Word] = words! {
     Value is_not(word: "string") -> "Condition", v::is_not,
         "Not the state told by this word.", "actual(\"ZSH-2104\"):is_not(\"open\")";
 
+    Value rate(time: "string") -> "Value", w::rate,
+        "How fast it changes: its change since so long ago, over that time. Compared with a quantity a minute, a second or an hour; a fall is below nothing.", "actual(\"TT-2102\"):rate(\"1 min\"):below(\"5 K/min\")";
+    Value mean(time: "string?") -> "Value", w::mean,
+        "Its mean over the last so long, or over the run so far.", "actual(\"PT-2001\"):mean(\"5 min\"):above(\"4 barg\")";
+    Value greatest(time: "string?") -> "Value", w::greatest,
+        "The greatest it was in the last so long, or in the run so far.", "actual(\"PT-2001\"):greatest(\"10 min\"):below(\"8 barg\")";
+    Value least(time: "string?") -> "Value", w::least,
+        "The least it was in the last so long, or in the run so far.", "actual(\"LT-2001\"):least(\"10 min\"):above(\"-80 mm\")";
+    Value total(time: "string?") -> "Value", w::total,
+        "What a flow or a power adds up to in the last so long, or in the run so far: kilograms, cubic metres, joules.", "actual(\"FT-3001\"):total():above(\"500 kg\")";
+    Value travel(time: "string?") -> "Value", w::travel,
+        "How far it went in the last so long, or in the run so far, there and back added up. Compared with a difference: a \"bar difference\", K.", "setting(\"LCV-3002\"):travel(\"10 min\"):below(\"60 % open\")";
+
     // Methods of conditions.
     Condition lasting(time: "string") -> "Condition", c::lasting,
         "Has held for so long without a break.", "lit(\"BL-2001\"):lasting(\"30 s\")";
@@ -141,6 +154,12 @@ pub static WORDS: &[Word] = words! {
         "Holds now, and the other held at some moment so far.", "did(\"HS-2002\", \"start\"):after(done(\"purge\"))";
     Condition times(count: "integer") -> "Condition", c::times,
         "Has come true at least so often.", "did(\"lamp test\"):times(2)";
+    Condition times_in(time: "string") -> "Value", w::times_in,
+        "How often it came true in the last so long: a plain number.", "did(\"P-3001\", \"start\"):times_in(\"30 min\"):at_most(2)";
+    Condition in_all(time: "string?") -> "Value", w::in_all,
+        "The time for which it held in the last so long, or in the run so far, all stretches added up.", "alarm(\"XA-2001\"):in_all():at_most(\"3 min\")";
+    Condition longest(time: "string?") -> "Value", w::longest,
+        "The longest time for which it held without a break in the last so long, or in the run so far.", "alarm(\"XA-2001\"):longest():at_most(\"1 min\")";
     Condition answered_within(time: "string", answer: "Condition") -> "Condition", c::answered_within,
         "Whenever this holds, the answer holds no more than so long after it. It looks ahead: for marks only.", "alarm(\"XA-2001\"):answered_within(\"1 min\", did(\"acknowledge\", \"XA-2001\"))";
     Condition until_(other: "Condition") -> "Condition", c::until,

@@ -3,6 +3,7 @@
 use crate::condition::{Kind, Value, ValueId};
 use crate::hand::{Hand, Outcome};
 use crate::handle::Handle;
+use crate::worked::Source;
 use base::Tag;
 use base::observable::Observable;
 use base::record::Layer;
@@ -113,7 +114,7 @@ pub fn damage(hand: &mut Hand) -> Outcome {
 
 fn make(hand: &mut Hand, what: Observable, unit: &'static Unit, words: Vec<String>) -> Outcome {
     let place = hand.place.clone();
-    let id = hand.desk.value(Value { what, unit, words }, &place);
+    let id = hand.desk.value(Value { source: Source::Seen(what), unit, words }, &place);
     Outcome::Handle(Handle::Value(id))
 }
 
@@ -187,7 +188,7 @@ pub fn within(hand: &mut Hand) -> Outcome {
 }
 
 /// The value that the method was called on, which must be a quantity.
-fn quantity_of(hand: &mut Hand) -> Option<(ValueId, Dimension)> {
+pub(super) fn quantity_of(hand: &mut Hand) -> Option<(ValueId, Dimension)> {
     let id = hand.this_value()?;
     let value = hand.desk.shelf.value(id).clone();
     if let Some(word) = value.words.first() {
@@ -221,14 +222,20 @@ fn state(hand: &mut Hand) -> Option<(ValueId, usize)> {
     let value = hand.desk.shelf.value(id).clone();
     let place = hand.place.clone();
     if value.words.is_empty() {
-        let message = format!("{} has a quantity, not a state", value.what);
+        let called = value.source.seen().map_or_else(|| "what is worked out".to_owned(), ToString::to_string);
+        let message = format!("{called} has a quantity, not a state");
         hand.wrong("script::state", message, "write :above(…), :below(…) or :within(…)");
         return None;
     }
     let index = value.words.iter().position(|w| *w == word);
     if index.is_none() {
-        let message = format!("\"{word}\" is no state of {}; its words are: {}", value.what, value.words.join(", "));
+        let message = format!("\"{word}\" is no state of {}; its words are: {}", told(&value), value.words.join(", "));
         hand.desk.unknown("script::unknown-word", &place, message, &word, value.words.iter().map(String::as_str));
     }
     index.map(|i| (id, i))
+}
+
+/// What a state is called; states are never worked out.
+fn told(value: &Value) -> String {
+    value.source.seen().map_or_else(String::new, ToString::to_string)
 }

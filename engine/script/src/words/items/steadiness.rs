@@ -26,6 +26,11 @@ impl Form<'_> {
     /// The value within its tolerance, and how far off loses everything.
     fn held(&mut self) -> Option<(Kind, f64)> {
         let value = match Handle::of(self.given.get("value")?) {
+            Some(Handle::Value(v)) if self.desk.shelf.value(v).source.seen().is_none() => {
+                let message = "the value is worked out, and steadiness takes one that is measured";
+                self.wrong("script::field", "value", message, "write the value itself; the mean is taken of it");
+                return None;
+            }
             Some(Handle::Value(v)) if self.desk.shelf.value(v).words.is_empty() => v,
             _ => {
                 self.mistaken("value", "a quantity such as actual(\"LT-3001\")");
