@@ -87,9 +87,9 @@ fn a_bad_log_is_told_with_its_line_and_the_others_are_graded() {
             "{what}"
         );
         assert_eq!(of("good.jsonl")["marks"], 10, "{what}");
-        // Two of each, three of the class, and no temporary file.
+        // Two of each, four of the class, and no temporary file.
         let written = files_below(&desk.path().join("out"));
-        assert_eq!(written.len(), 7, "{what}: {:?}", written.keys());
+        assert_eq!(written.len(), 8, "{what}: {:?}", written.keys());
         assert!(written.keys().all(|name| !name.contains(".part-")), "{what}");
     }
 }

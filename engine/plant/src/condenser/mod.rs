@@ -7,8 +7,8 @@
 //! whose surface stands under the shell's pressure ([`shell`]). The vacuum pump draws from the coldest
 //! place of the bundle ([`extraction`]). Salt follows the feed water on its way through tanks and drum ([`salt`]).
 //!
-//! Order within a tick: [`Condenser::prepare`] reads the shell and the water side of the tick before and
-//! sets the wall and the inflow of the vessel; the steam net steps; [`Condenser::settle`] takes the heat that
+//! Order within a tick: [`Condenser::set_wall`] and [`Condenser::inflow`] read the shell and the water side of
+//! the tick before and set the wall and the inflow of the vessel; the steam net steps; [`Condenser::settle`] takes the heat that
 //! went to the cooling water, which is put into its link on the next tick.
 
 pub mod extraction;
