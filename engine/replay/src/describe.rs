@@ -166,7 +166,7 @@ mod tests {
             let text = match (word.on, word.name) {
                 (_, "exercise") => word.example.to_owned(),
                 (On::Run, _) => format!("{heading}{around}story(function(run) {} end)", word.example),
-                (_, "fault") => format!("{heading}{}", word.example),
+                (_, "fault" | "variant") => format!("{heading}{}", word.example),
                 (_, "step" | "limit" | "response" | "order" | "steadiness" | "finding" | "group" | "story") => {
                     format!("{heading}{around}{}", word.example)
                 }
