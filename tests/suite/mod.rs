@@ -10,6 +10,7 @@ mod comparing;
 mod driving;
 mod grading;
 mod hostile;
+mod kept;
 mod layers;
 mod moderation;
 mod pages;

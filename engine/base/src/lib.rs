@@ -16,6 +16,7 @@
 pub mod competence;
 pub mod description;
 pub mod diagnostic;
+pub mod kept;
 pub mod maths;
 pub mod nearest;
 pub mod observable;

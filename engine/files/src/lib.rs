@@ -28,6 +28,7 @@ pub mod overrides;
 pub mod pack;
 pub mod plant_file;
 pub mod schema;
+pub mod state_file;
 mod strict;
 pub mod verdicts;
 

@@ -24,6 +24,8 @@ pub enum AlarmState {
     Cleared,
 }
 
+base::kept!(enum AlarmState { 0 Normal, 1 Raised, 2 Acknowledged, 3 Cleared });
+
 impl AlarmState {
     /// The word for people.
     #[must_use]
@@ -90,6 +92,8 @@ pub struct Alarm {
     state: AlarmState,
     beyond_for: u32,
 }
+
+base::kept!(Alarm { state, beyond_for } fixed { tag, text, cause, delay });
 
 impl Alarm {
     pub(crate) fn new(tag: Tag, text: String, cause: Cause, delay: u32) -> Alarm {

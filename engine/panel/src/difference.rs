@@ -21,6 +21,8 @@ pub struct Span {
     actual: f64,
 }
 
+base::kept!(Span { since, largest, shown, actual });
+
 /// A span that has ended and was long enough to tell.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Ended {
@@ -60,6 +62,8 @@ pub struct Lately {
     least: [f64; LAG_SECONDS],
     greatest: [f64; LAG_SECONDS],
 }
+
+base::kept!(Lately { least, greatest });
 
 impl Lately {
     /// As if the value had always been this.

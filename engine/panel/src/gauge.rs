@@ -32,6 +32,8 @@ pub enum OffScale {
     High,
 }
 
+base::kept!(enum OffScale { 0 No, 1 Low, 2 High });
+
 /// A gauge.
 #[derive(Clone, Debug)]
 pub struct Gauge {
@@ -53,6 +55,8 @@ pub struct Gauge {
     lately: Lately,
     span: Span,
 }
+
+base::kept!(Gauge { frozen, shown, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
 
 impl Gauge {
     pub(crate) fn new(

@@ -38,6 +38,8 @@ pub struct Lamp {
     span: Span,
 }
 
+base::kept!(Lamp { dark, stuck_lit, lit, span } fixed { tag, name, follows });
+
 impl Lamp {
     pub(crate) fn new(tag: Tag, name: String, follows: Follows) -> Lamp {
         Lamp { tag, name, follows, dark: false, stuck_lit: false, lit: false, span: Span::default() }

@@ -7,6 +7,7 @@ use crate::lamp::{Follows, Lamp};
 use crate::places::WalkTo;
 use crate::sight::Sight;
 use base::description::Description;
+use base::kept::{self, Misfit};
 use base::record::{AlarmPhase, Happening, Layer};
 use base::tick::TICKS_PER_SECOND;
 use base::{Diagnostic, Tag, Tick};
@@ -31,6 +32,8 @@ pub struct Panel {
     failings: Vec<Failing>,
     tested_until: Tick,
 }
+
+base::kept!(Panel { gauges, lamps, alarms, tested_until } fixed { places, sights, failings });
 
 impl Panel {
     /// Builds the panel of a plant from the same description.
@@ -236,6 +239,21 @@ impl Panel {
                 into.push(lamp_differed(l, ended, plant, &self.alarms));
             }
         }
+    }
+
+    /// Its state as bytes, exact to the bit; what was built from its file is not in them.
+    #[must_use]
+    pub fn state(&self) -> Vec<u8> {
+        kept::state(self)
+    }
+
+    /// Puts a state into a panel that was built from the same file; it goes on from there with the same bits.
+    ///
+    /// # Errors
+    /// When the bytes are not a state of such a panel. Nothing has changed then.
+    pub fn restore(&mut self, state: &[u8]) -> Result<(), Misfit> {
+        *self = kept::restored(self, state)?;
+        Ok(())
     }
 
     /// Ends the differences that go on when the run ends; `after` is the tick after the last.

@@ -53,6 +53,8 @@ pub struct AirVessel {
     pub water_limit: f64,
 }
 
+base::kept!(AirVessel { receiver, bleed, leak, drain } fixed { tag, water_limit });
+
 impl AirVessel {
     pub fn new(tag: &str, receiver: Receiver) -> AirVessel {
         // A drain cock of about 8 mm: 0.02 kg/s of air from 8 bar. Own choice.
@@ -74,6 +76,8 @@ pub enum WayKind {
     Dryer { works: bool },
 }
 
+base::kept!(enum WayKind { 0 Plain, 1 Reducer { set, band }, 2 Dryer { works } });
+
 /// A way from a volume to another, or to the surroundings.
 #[derive(Clone, Debug)]
 pub struct AirWay {
@@ -90,6 +94,8 @@ pub struct AirWay {
     pub flow: f64,
 }
 
+base::kept!(AirWay { path, kind, opening, choked, flow } fixed { tag, from, to });
+
 /// A compressor with what it serves.
 #[derive(Clone, Debug)]
 pub struct AirMachine {
@@ -101,6 +107,8 @@ pub struct AirMachine {
     /// Started by hand, with an engine of its own: needs no supply and has no automatic.
     pub by_hand: bool,
 }
+
+base::kept!(AirMachine { compressor } fixed { tag, to, cooling, by_hand });
 
 /// All the compressed air.
 #[derive(Clone, Debug, Default)]
@@ -119,6 +127,8 @@ pub struct AirNet {
     /// Water that condensed, kg.
     water_in: f64,
 }
+
+base::kept!(AirNet { vessels, ways, machines, stroke_air, used, water_out, water_in } fixed { header });
 
 impl AirNet {
     /// A leak that loses so much, kg/s, at 7 bar gauge.

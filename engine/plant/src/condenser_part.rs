@@ -30,6 +30,8 @@ pub struct DumpGuard {
     pub lost: Threshold,
 }
 
+base::kept!(DumpGuard { lost } fixed { valve, reads });
+
 /// The condenser and what belongs to it.
 #[derive(Clone, Debug)]
 pub struct CondenserPart {
@@ -60,6 +62,9 @@ pub struct CondenserPart {
     seal_heat: f64,
 }
 
+base::kept!(CondenserPart { condenser, pumps, salt, dump, overheated, sums, leak, seal_heat }
+    fixed { tag, node, relief, in_leakage, sound, hotwell, cooled, drum_ways, limit });
+
 #[derive(Clone, Copy, Debug, Default)]
 struct Sums {
     /// To the hotwell, kg and J.
@@ -73,6 +78,8 @@ struct Sums {
     /// Heat of the pumps' seal water that left it, J.
     seal: f64,
 }
+
+base::kept!(Sums { fallen, leaked, cooled, given, seal });
 
 /// What a condenser is made of, from the assembly.
 pub struct Made {

@@ -14,12 +14,16 @@ pub struct ThermostatPart {
     pub thermostat: Thermostat,
 }
 
+base::kept!(ThermostatPart { thermostat } fixed { feels, moves });
+
 /// An electric heater in its link; its thermostat feels the node that the link runs to.
 #[derive(Clone, Debug)]
 pub struct HeaterPart {
     pub link: LiquidLink,
     pub heater: ElectricHeater,
 }
+
+base::kept!(HeaterPart { heater } fixed { link });
 
 impl Parts {
     /// Thermostats move their valves; before the drives.

@@ -13,6 +13,8 @@ pub struct Damage {
     total: f64,
 }
 
+base::kept!(Damage { total } fixed { what });
+
 impl Damage {
     /// No damage yet.
     #[must_use]

@@ -69,6 +69,8 @@ pub struct Restart {
     pub waits: Option<f64>,
 }
 
+base::kept!(Restart { ran, waits } fixed { what, after });
+
 /// Which bus feeds what.
 #[derive(Clone, Debug, Default)]
 pub struct Feeders {
@@ -98,6 +100,9 @@ pub struct ElectricalPart {
     pub field_current: Vec<f64>,
     pub was: Was,
 }
+
+base::kept!(ElectricalPart { board, restarts, restarting, burnt, taken, field_current, was }
+    fixed { tags, joins, feeders });
 
 fn motor_load(m: &Motor, voltage: f64) -> Load {
     if !m.is_running() {

@@ -121,6 +121,8 @@ pub struct Was {
     pub closures: Vec<Option<Closure>>,
 }
 
+base::kept!(Was { breakers, engines, ties, shores, buses, shed, relays, engine_trips, shore_trips, closures });
+
 impl Was {
     /// Takes the new state; whether it is another one.
     pub fn changed(was: &mut bool, now: bool) -> bool {

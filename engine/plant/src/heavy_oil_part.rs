@@ -28,6 +28,8 @@ pub struct LancePart {
     pub chosen: bool,
 }
 
+base::kept!(LancePart { chosen } fixed { atomiser, nozzle, shut_off, fuel_valve, oil, steam, air, flow, low_fuel });
+
 /// What comes out of both burners' nozzles on a tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Fed {

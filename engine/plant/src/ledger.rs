@@ -95,6 +95,8 @@ pub struct Crossings {
     pub water_through: f64,
 }
 
+base::kept!(Crossings { water, steam_air, control_air, other_liquids, energy, energy_through, water_through });
+
 /// Sums over a run of what passes inside, taken out of the parts' own accounts.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Inside {
@@ -107,6 +109,8 @@ pub struct Inside {
     /// Heat from coils into tanks, J.
     pub coils: f64,
 }
+
+base::kept!(Inside { feed, condensate, to_net, coils });
 
 impl Parts {
     /// Everything that holds mass or energy.

@@ -45,6 +45,8 @@ pub struct ValvePart {
     pub passing: f64,
 }
 
+base::kept!(ValvePart { actuator, passing } fixed { site });
+
 /// A pump with its circuit.
 #[derive(Clone, Debug)]
 pub struct PumpPart {
@@ -56,6 +58,8 @@ pub struct PumpPart {
     pub driven: Option<usize>,
 }
 
+base::kept!(PumpPart { pump } fixed { tag, circuit, driven });
+
 /// An open tank and the nodes that it holds.
 #[derive(Clone, Debug)]
 pub struct TankPart {
@@ -65,6 +69,8 @@ pub struct TankPart {
     pub outlets: Vec<LinkId>,
 }
 
+base::kept!(TankPart { tank } fixed { at, outlets });
+
 /// A cooler between two circuits: hot link, cold link.
 #[derive(Clone, Debug)]
 pub struct CoolerPart {
@@ -72,6 +78,8 @@ pub struct CoolerPart {
     pub cold: LiquidLink,
     pub exchanger: Exchanger,
 }
+
+base::kept!(CoolerPart { exchanger } fixed { hot, cold });
 
 /// Heat that comes from a warm source outside the model: conductance times difference.
 #[derive(Clone, Copy, Debug)]
@@ -83,6 +91,8 @@ pub struct HeatLoad {
     /// Heat given since the start, J.
     pub given: f64,
 }
+
+base::kept!(HeatLoad { source, conductance, given } fixed { link });
 
 /// A coil in a tank.
 #[derive(Clone, Copy, Debug)]
@@ -101,6 +111,8 @@ pub struct Loop {
     pub elements: Option<LoopElements>,
 }
 
+base::kept!(Loop { controller, elements } fixed { measures, moves });
+
 /// The other two elements of a level's control.
 #[derive(Clone, Debug)]
 pub struct LoopElements {
@@ -110,6 +122,8 @@ pub struct LoopElements {
     /// Three-element control is chosen.
     pub chosen: bool,
 }
+
+base::kept!(LoopElements { three, chosen } fixed { steam, feed });
 
 impl Loop {
     /// Works for `dt` seconds on the signals; returns what the valve is to do.
@@ -143,6 +157,8 @@ pub struct StandbyPart {
     pub duty: bool,
 }
 
+base::kept!(StandbyPart { start, armed, duty } fixed { first, second, pressure });
+
 /// A transmitter, with the point it serves and what it looks at.
 #[derive(Clone, Debug)]
 pub struct TransmitterPart {
@@ -151,6 +167,8 @@ pub struct TransmitterPart {
     pub transmitter: Transmitter,
 }
 
+base::kept!(TransmitterPart { transmitter } fixed { point, source });
+
 /// A switch, likewise.
 #[derive(Clone, Debug)]
 pub struct SwitchPart {
@@ -158,6 +176,8 @@ pub struct SwitchPart {
     pub source: Source,
     pub switch: Switch,
 }
+
+base::kept!(SwitchPart { switch } fixed { point, source });
 
 /// A state that is told as it is: a position, a running contact.
 #[derive(Clone, Copy, Debug)]
@@ -176,6 +196,8 @@ pub struct HammerPart {
     pub ways: Vec<BranchId>,
     pub hammer: Hammer,
 }
+
+base::kept!(HammerPart { hammer } fixed { tag, node, ways });
 
 /// The boiler and what belongs to it.
 #[derive(Clone, Debug)]
@@ -223,6 +245,11 @@ pub struct BoilerPart {
     pub fired: Fired,
 }
 
+base::kept!(BoilerPart { drum, superheater, furnace, draught, burner, management, master, lance, by_hand,
+    damper_follows, emergency_stop, called, fan_on, to_water, fired }
+    fixed { tag, furnace_tag, drum_node, superheater_node, outlet, safety, burst, superheater_burst, fuel_cam, inlet,
+    nozzle, shut_off, fuel_valve, atomised_at, reads });
+
 /// The signals that burner management and firing master read.
 #[derive(Clone, Copy, Debug)]
 pub struct BoilerReads {
@@ -249,6 +276,8 @@ pub struct Fired {
     /// Left by stack, casing and unburnt, J.
     pub left: f64,
 }
+
+base::kept!(Fired { fuel, to_boiler, lagging, brought, left });
 
 /// All of it.
 #[derive(Clone, Debug)]
@@ -287,3 +316,8 @@ pub struct Parts {
     pub switches: Vec<SwitchPart>,
     pub plains: Vec<Plain>,
 }
+
+base::kept!(Parts { ambient, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
+    unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
+    transmitters, switches }
+    fixed { coils, condensate, outsides, plains });

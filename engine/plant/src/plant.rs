@@ -7,6 +7,7 @@ use crate::ledger::{Crossings, Store};
 use crate::parts::Parts;
 use crate::registry::{Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip};
 use base::description::Description;
+use base::kept::{self, Misfit};
 use base::record::Happening;
 use base::{Diagnostic, Tag};
 use std::sync::Arc;
@@ -26,6 +27,8 @@ pub struct Plant {
     happened: Vec<Happening>,
 }
 
+base::kept!(Plant { parts, actual, signal, told, was } fixed { offers, happened });
+
 /// How near to the end of a gauge glass no water line is seen any more, m: own choice, half of what its
 /// fitting hides.
 const GLASS_END: f64 = 0.002;
@@ -44,6 +47,8 @@ struct Was {
     /// The turbine has tripped.
     turbine: bool,
 }
+
+base::kept!(Was { trip, flame, pilot, lifted, relieved, compressors, turbine });
 
 impl Plant {
     /// Assembles a plant from its description.
@@ -258,6 +263,23 @@ impl Plant {
     /// Moves what happened since the last call (trips, resets, damage, flames) to the end of `into`.
     pub fn take_happenings(&mut self, into: &mut Vec<Happening>) {
         into.append(&mut self.happened);
+    }
+
+    /// Its state as bytes, exact to the bit; what was assembled from its file is not in them. What happened and
+    /// was not fetched yet is told news and no state: fetch it first.
+    #[must_use]
+    pub fn state(&self) -> Vec<u8> {
+        kept::state(self)
+    }
+
+    /// Puts a state into a plant that was assembled from the same file; it goes on from there with the same bits.
+    ///
+    /// # Errors
+    /// When the bytes are not a state of such a plant. Nothing has changed then.
+    pub fn restore(&mut self, state: &[u8]) -> Result<(), Misfit> {
+        *self = kept::restored(self, state)?;
+        self.happened.clear();
+        Ok(())
     }
 
     /// Everything that holds mass or energy, for a ledger of somebody else's.

@@ -42,6 +42,8 @@ pub struct TurbinePart {
     given: f64,
 }
 
+base::kept!(TurbinePart { set, given } fixed { rotation, water, generator, reads });
+
 /// What a control of the turbine works.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum TurbineHandle {

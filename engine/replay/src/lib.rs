@@ -24,6 +24,7 @@ pub mod disk;
 pub mod drive;
 pub mod grade;
 mod guard;
+mod keep;
 mod language;
 mod limits;
 pub mod logs;

@@ -68,6 +68,8 @@ pub enum Selector {
     Automatic,
 }
 
+base::kept!(enum Selector { 0 Off, 1 Hand, 2 Automatic });
+
 /// What can be wrong with a compressor beside its motor, trip and switch.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct CompressorFailing {
@@ -76,6 +78,8 @@ pub struct CompressorFailing {
     /// Part of its delivery lost through leaking valves or an open drain, 0 sound to 1.
     pub worn: f64,
 }
+
+base::kept!(CompressorFailing { unloader, worn });
 
 /// What the air goes through in the machine, for each kg.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -135,6 +139,10 @@ pub struct Compressor {
     account: CompressorAccount,
 }
 
+base::kept!(Compressor { motor, failing, selector, hot_switch, trip, low, asked, since_start, unloaded, block,
+    discharge, delivered, lost, shaft_power, water_heat, account }
+    fixed { params });
+
 /// What a compressor has taken and given since the start, J: for an independent ledger.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct CompressorAccount {
@@ -153,6 +161,8 @@ pub struct CompressorAccount {
     /// Its enthalpy, J.
     pub lost_energy: f64,
 }
+
+base::kept!(CompressorAccount { taken, intake_energy, work, water, ambient, lost, lost_energy });
 
 /// What surrounds a compressor on one tick.
 #[derive(Clone, Copy, Debug, PartialEq)]

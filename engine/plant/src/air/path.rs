@@ -31,6 +31,8 @@ pub struct AirPath {
     pub non_return: bool,
 }
 
+base::kept!(AirPath { conductance, critical, opening, non_return });
+
 impl AirPath {
     /// The conductance C that passes a mass flow (kg/s) from a pressure (Pa absolute) at 20 °C when
     /// choked: how consumers and safety valves are sized.

@@ -41,6 +41,8 @@ pub struct Lost {
     pub heat: f64,
 }
 
+base::kept!(Lost { blown_off, blown_off_energy, heat });
+
 /// A receiver and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Receiver {
@@ -55,6 +57,8 @@ pub struct Receiver {
     power: f64,
     lost: Lost,
 }
+
+base::kept!(Receiver { mass, energy, water, lifted, safety_stuck, flow, power, lost } fixed { params });
 
 impl Receiver {
     /// A receiver at this pressure (Pa absolute) and temperature (K).

@@ -53,6 +53,8 @@ pub struct BurnerFailings {
     pub scanner_lying: bool,
 }
 
+base::kept!(BurnerFailings { flame_lost, pilot_dead, igniter_dead, scanner_blind, scanner_lying });
+
 /// What acts on the burner in a tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct BurnerInput {
@@ -88,6 +90,9 @@ pub struct Burner {
     fuel_unlit: f64,
     atomising: f64,
 }
+
+base::kept!(Burner { failings, pilot, main, sparked, caught, sight, seen, fuel_lit, fuel_unlit, atomising }
+    fixed { params });
 
 impl Burner {
     /// A burner that is out.

@@ -61,6 +61,8 @@ pub(super) struct Line {
     ts_p: f64,
 }
 
+base::kept!(Line { p, rw, rs, hw, hs, rw_p, rs_p, hw_p, hs_p, ts_p });
+
 impl Line {
     pub fn new(s: &Saturation) -> Line {
         Line {

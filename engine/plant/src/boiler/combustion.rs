@@ -59,6 +59,8 @@ pub struct Burnt {
     pub smoke: f64,
 }
 
+base::kept!(Burnt { gas, fuel, heat, unburnt, air_ratio, smoke });
+
 impl Burnt {
     /// Oxygen in the dry gas by volume, 0 to 0.2095.
     #[must_use]

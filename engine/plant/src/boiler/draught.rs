@@ -56,6 +56,8 @@ pub struct DraughtFailings {
     pub choked: f64,
 }
 
+base::kept!(DraughtFailings { damper_seized, fan_dead, choked });
+
 /// The forced-draught fan with its damper and the passages behind it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Draught {
@@ -68,6 +70,8 @@ pub struct Draught {
     windbox: f64,
     furnace: f64,
 }
+
+base::kept!(Draught { failings, speed, damper, flow, windbox, furnace } fixed { params });
 
 impl Draught {
     /// Fan stopped, damper shut.
@@ -188,6 +192,8 @@ pub struct Purge {
     /// Failing: the count is given at once, whatever passed (a timer that is stuck made).
     pub stuck_made: bool,
 }
+
+base::kept!(Purge { volumes, stuck_made } fixed { params });
 
 impl Purge {
     /// Nothing passed yet.

@@ -114,6 +114,8 @@ pub enum DrumState {
     LiquidFull,
 }
 
+base::kept!(enum DrumState { 0 Dry, 1 BelowDrum, 2 SubCooled, 3 Boiling, 4 LiquidFull });
+
 /// The drum.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Drum {
@@ -142,6 +144,10 @@ pub struct Drum {
     steam_part: f64,
     feed: (f64, f64),
 }
+
+base::kept!(Drum { shell, tubes, line, water, temperature, quality, bubbles, boiling, state, void, flow, wetted,
+    swollen, collapsed, moisture, foaming, densities, mixture, steam_part, feed }
+    fixed { params });
 
 impl Drum {
     /// A drum at rest with these contents.

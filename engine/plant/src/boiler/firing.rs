@@ -60,6 +60,9 @@ pub struct FiringMaster {
     wanted: bool,
 }
 
+base::kept!(FiringMaster { set_point, limit, automatic, manual, pressure, demand, fuel, air, wanted }
+    fixed { params });
+
 impl FiringMaster {
     /// In manual at low fire.
     #[must_use]

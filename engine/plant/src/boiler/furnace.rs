@@ -111,6 +111,8 @@ pub struct FurnaceHeat {
     pub unburnt: f64,
 }
 
+base::kept!(FurnaceHeat { brought, radiation, superheater, bank, casing, stack, unburnt });
+
 impl FurnaceHeat {
     /// To the risers, by radiation and convection.
     #[must_use]
@@ -138,6 +140,10 @@ pub struct Furnace {
     /// Oxygen in the gas space, dry, part of volume.
     oxygen: f64,
 }
+
+base::kept!(Furnace { vapour, casing_damage, exit_temperature, superheater_exit, stack_temperature, heat, burnt,
+    smoke, white_smoke, puff, oxygen }
+    fixed { params });
 
 impl Furnace {
     /// A furnace that stands at this temperature, K.

@@ -62,6 +62,8 @@ pub struct Gas {
     high: Poly,
 }
 
+base::kept!(Gas { moles, low, high });
+
 impl Gas {
     /// A stream of these species, mol/s.
     #[must_use]

@@ -37,6 +37,8 @@ pub struct Stand {
     pub wetted: f64,
 }
 
+base::kept!(Stand { height, surface, wetted });
+
 impl DrumShape {
     /// Volume of the whole, m3.
     #[must_use]

@@ -82,6 +82,8 @@ pub struct BurnerOrders {
     pub firing: f64,
 }
 
+base::kept!(BurnerOrders { fan, damper, igniter, pilot_valve, main_valve, firing });
+
 /// Where the burner stands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum BurnerState {
@@ -98,6 +100,8 @@ pub enum BurnerState {
     /// Tripped; waits for a reset by hand.
     LockedOut,
 }
+
+base::kept!(enum BurnerState { 0 Stopped, 1 Purging, 2 PilotTrial, 3 MainTrial, 4 Firing, 5 LockedOut });
 
 impl BurnerState {
     /// The word for people.
@@ -138,6 +142,9 @@ pub enum TripCause {
     /// The flame went out.
     FlameFailure,
 }
+
+base::kept!(enum TripCause { 0 EmergencyStop, 1 LowLowLevel, 2 HighSteamPressure, 3 FanStopped, 4 LowAirFlow,
+    5 LowFuelPressure, 6 LowControlAir, 7 PilotNotProved, 8 MainFlameNotProved, 9 FlameFailure });
 
 impl TripCause {
     /// All of them, in order.
@@ -193,6 +200,10 @@ pub struct BurnerManagement {
     proved: bool,
     orders: BurnerOrders,
 }
+
+base::kept!(BurnerManagement { purge, state, automatic, wanted, first, since, credit, purged_since_trip, dark,
+    starved, main_for, proved, orders }
+    fixed { params });
 
 impl BurnerManagement {
     /// Stopped, in manual.

@@ -80,6 +80,8 @@ pub struct Shell {
     lost: f64,
 }
 
+base::kept!(Shell { damage, inner, outer, heat, lost } fixed { params });
+
 impl Shell {
     /// A shell at one temperature, K.
     #[must_use]

@@ -40,6 +40,8 @@ pub struct Superheater {
     heat: f64,
 }
 
+base::kept!(Superheater { damage, temperature, heat } fixed { params });
+
 impl Superheater {
     /// Tubes at this temperature, K.
     #[must_use]

@@ -38,6 +38,8 @@ pub struct Tubes {
     temperature: f64,
 }
 
+base::kept!(Tubes { damage, temperature } fixed { params });
+
 impl Tubes {
     /// Tubes at one temperature, K.
     #[must_use]

@@ -55,6 +55,8 @@ pub struct Puff {
     pub overpressure: f64,
 }
 
+base::kept!(Puff { burnt, overpressure });
+
 /// What happened to the vapour in one tick.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct VapourTick {
@@ -76,6 +78,8 @@ pub struct Vapour {
     /// The part of the mass that is still mist.
     mist: f64,
 }
+
+base::kept!(Vapour { mass, mist } fixed { params });
 
 impl Vapour {
     /// The furnace at its start.

@@ -82,6 +82,8 @@ pub struct Draw {
     pub energy: f64,
 }
 
+base::kept!(Draw { water, air, energy });
+
 impl Draw {
     /// Both together.
     #[must_use]
@@ -105,6 +107,8 @@ pub struct VacuumPump {
     work: f64,
     cooled: f64,
 }
+
+base::kept!(VacuumPump { motor, worn, seal, drawn, power, work, cooled } fixed { params });
 
 impl VacuumPump {
     /// A pump at rest with its seal water at a temperature, K.

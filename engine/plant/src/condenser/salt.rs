@@ -39,6 +39,8 @@ pub struct Crossed {
     pub left: f64,
 }
 
+base::kept!(Crossed { came, left });
+
 /// The salt of one circuit and of the drum that it feeds.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Salt {
@@ -51,6 +53,8 @@ pub struct Salt {
     leaves: Vec<f64>,
     change: Vec<f64>,
 }
+
+base::kept!(Salt { at, drum, crossed, leaves, change });
 
 impl Salt {
     /// A circuit without salt.

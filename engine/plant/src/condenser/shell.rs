@@ -62,6 +62,8 @@ pub struct Taken {
     pub energy: f64,
 }
 
+base::kept!(Taken { water, energy });
+
 /// A condenser and its state beside the vessel's own.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Condenser {
@@ -73,6 +75,8 @@ pub struct Condenser {
     /// Heat on its way to the cooling water, J.
     heat: f64,
 }
+
+base::kept!(Condenser { tubes, hole, heat } fixed { params });
 
 impl Condenser {
     /// A condenser with clean and sound tubes.

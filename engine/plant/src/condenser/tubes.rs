@@ -60,6 +60,8 @@ pub struct Tubes {
     pub fouling: f64,
 }
 
+base::kept!(Tubes { fouling } fixed { params });
+
 impl Tubes {
     /// Clean tubes.
     #[must_use]

@@ -32,6 +32,8 @@ pub enum Mode {
     Automatic,
 }
 
+base::kept!(enum Mode { 0 Manual, 1 Automatic });
+
 /// A controller's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct PiParams {
@@ -64,6 +66,8 @@ pub struct PiController {
     /// A limit on the output from outside (a load limit), on top of the controller's own.
     pub limit: f64,
 }
+
+base::kept!(PiController { mode, asked, working, integral, output, limit } fixed { params });
 
 impl PiController {
     /// A controller in manual at this output, with this set point.

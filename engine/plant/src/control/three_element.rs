@@ -50,6 +50,8 @@ pub struct ThreeElement {
     flow: PiController,
 }
 
+base::kept!(ThreeElement { level, flow } fixed { params });
+
 impl ThreeElement {
     /// A controller that follows.
     #[must_use]

@@ -23,6 +23,8 @@ struct Cause {
     dead: bool,
 }
 
+base::kept!(Cause { stood, stands, came, dead } fixed { delay });
+
 /// A trip unit and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TripUnit {
@@ -32,6 +34,8 @@ pub struct TripUnit {
     /// The whole unit is dead: it never trips.
     pub dead: bool,
 }
+
+base::kept!(TripUnit { causes, tripped, first, dead });
 
 impl TripUnit {
     /// A unit that is not tripped, with these causes.

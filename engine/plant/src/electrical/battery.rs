@@ -34,6 +34,8 @@ pub struct Battery {
     pub charger_dead: bool,
 }
 
+base::kept!(Battery { charge, charging, account, charger_dead } fixed { params });
+
 impl Battery {
     /// A battery with this part of its full charge.
     #[must_use]

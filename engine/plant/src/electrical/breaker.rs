@@ -23,6 +23,8 @@ pub struct BreakerFailing {
     pub falls_out: bool,
 }
 
+base::kept!(BreakerFailing { will_not_close, falls_out });
+
 /// What its contacts did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Contact {
@@ -42,6 +44,8 @@ pub struct Breaker {
     /// Where the contacts go, and when they arrive, s.
     moving: Option<(bool, f64)>,
 }
+
+base::kept!(Breaker { failing, closed, moving } fixed { params });
 
 impl Breaker {
     /// An open or closed breaker.

@@ -113,6 +113,8 @@ pub enum EngineState {
     Running,
 }
 
+base::kept!(enum EngineState { 0 Stopped, 1 Cranking, 2 Running });
+
 /// Why it tripped, in the order of its trip unit.
 pub const ENGINE_CAUSES: [&str; 5] = [
     "overspeed",
@@ -133,6 +135,8 @@ pub struct EngineFailing {
     pub overspeed_dead: bool,
 }
 
+base::kept!(EngineFailing { will_not_start, oil_leak, overspeed_dead });
+
 /// What went through it since the start, J and kg.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct EngineAccount {
@@ -149,6 +153,8 @@ pub struct EngineAccount {
     /// Heat with exhaust, own fan and to the room, J.
     pub lost: f64,
 }
+
+base::kept!(EngineAccount { fuel_heat, fuel, cranking, starter, water, lost });
 
 /// An engine and its state.
 #[derive(Clone, Debug)]
@@ -173,6 +179,10 @@ pub struct DieselEngine {
     stop_pushed: bool,
     account: EngineAccount,
 }
+
+base::kept!(DieselEngine { failing, trip, bearings, liners, state, rack, cranked, ran, temperature, oil, to_block,
+    stop_pushed, account }
+    fixed { params });
 
 /// Hurts liners and pistons: own choice, a class of value of makers' stop limits and half an hour's grace.
 const OVERHEAT: HeatLimit = HeatLimit { from: 378.15, life: 1800.0, doubling: 6.0 };
@@ -445,3 +455,5 @@ pub struct EngineGives {
     /// Power from the battery, W.
     pub electric: f64,
 }
+
+base::kept!(EngineGives { water, air, electric });

@@ -38,6 +38,8 @@ pub enum RegulatorFailing {
     Gives(f64),
 }
 
+base::kept!(enum RegulatorFailing { 0 Stands, 1 Gives(x) });
+
 /// Excitation and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Excitation {
@@ -54,6 +56,8 @@ pub struct Excitation {
     output: f64,
     lit: bool,
 }
+
+base::kept!(Excitation { on, failing, automatic, set_point, manual, integral, output, lit } fixed { params });
 
 impl Excitation {
     /// In automatic, at rated voltage.

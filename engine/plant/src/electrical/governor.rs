@@ -24,6 +24,8 @@ pub struct SpeedChanger {
     setting: f64,
 }
 
+base::kept!(SpeedChanger { wanted, setting } fixed { rate, range });
+
 impl SpeedChanger {
     /// At rated speed.
     #[must_use]
@@ -84,6 +86,8 @@ pub struct Hunting {
     pub period: f64,
 }
 
+base::kept!(Hunting { size, period });
+
 /// A governor and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Governor {
@@ -95,6 +99,8 @@ pub struct Governor {
     phase: f64,
     demand: f64,
 }
+
+base::kept!(Governor { hunting, load, integral, phase, demand } fixed { params });
 
 impl Governor {
     /// A governor at rest.

@@ -52,6 +52,8 @@ pub struct Consumer {
     pub earth: f64,
 }
 
+base::kept!(Consumer { on, shed, earth } fixed { params });
+
 impl Consumer {
     /// A consumer, in or out.
     #[must_use]
@@ -117,6 +119,8 @@ pub struct Preferential {
     /// Groups shed and not yet taken back: first, second.
     pub acted: (bool, bool),
 }
+
+base::kept!(Preferential { stood, acted } fixed { params });
 
 impl Preferential {
     /// Nothing shed.

@@ -71,6 +71,8 @@ pub struct Machine {
     loss: f64,
 }
 
+base::kept!(Machine { shaft, angle, flux, force, terminal, power, reactive, loss } fixed { params });
+
 impl Machine {
     /// A generator at rest, without voltage.
     #[must_use]

@@ -26,6 +26,8 @@ pub struct Phasor {
     pub im: f64,
 }
 
+base::kept!(Phasor { re, im });
+
 impl Phasor {
     /// A phasor from length and angle (rad).
     #[must_use]
@@ -99,6 +101,8 @@ pub struct Load {
     pub b: f64,
 }
 
+base::kept!(Load { p, q, g, b });
+
 impl Load {
     /// Both together.
     #[must_use]
@@ -128,6 +132,8 @@ pub struct Solved {
     /// Power delivered to all of the load, W.
     pub power: f64,
 }
+
+base::kept!(Solved { voltage, served, power });
 
 impl Sources {
     /// Adds a source: its force (V) and reactance (ohm).

@@ -74,6 +74,8 @@ pub struct Protection {
     run: f64,
 }
 
+base::kept!(Protection { unit, run } fixed { params });
+
 impl Protection {
     /// Nothing has tripped.
     #[must_use]

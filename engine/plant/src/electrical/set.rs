@@ -27,6 +27,8 @@ pub struct Diesel {
     pub governor: Governor,
 }
 
+base::kept!(Diesel { engine, governor });
+
 /// What the plant brings to a set in a tick.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct SetAround {
@@ -37,6 +39,8 @@ pub struct SetAround {
     /// There is fuel.
     pub fuel: bool,
 }
+
+base::kept!(SetAround { water, starting, fuel });
 
 /// Torques and power from outside, for a set without an engine of its own: they stand for the tick.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -49,6 +53,8 @@ pub struct Outside {
     pub power: f64,
 }
 
+base::kept!(Outside { drive, brake, power });
+
 /// Automatic start of an emergency set.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct EmergencyStart {
@@ -60,6 +66,8 @@ pub struct EmergencyStart {
     pub stood: f64,
 }
 
+base::kept!(EmergencyStart { standby, stood } fixed { after });
+
 /// Energy through a set since the start, J.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SetAccount {
@@ -70,6 +78,8 @@ pub struct SetAccount {
     /// Lost in the generator.
     pub lost: f64,
 }
+
+base::kept!(SetAccount { outside, given, lost });
 
 /// A generating set and its state.
 #[derive(Clone, Debug)]
@@ -104,6 +114,10 @@ pub struct GeneratingSet {
     pub strain: Damage,
     pub(super) account: SetAccount,
 }
+
+base::kept!(GeneratingSet { machine, excitation, changer, diesel, outside, turned, breaker, protection, emergency,
+    around, gives, closure, strain, account }
+    fixed { bus });
 
 /// Above this part of rated current a closure hurts.
 const STRAIN_FROM: f64 = 3.0;

@@ -28,6 +28,8 @@ pub struct Shaft {
     pub inertia: f64,
 }
 
+base::kept!(Shaft { omega, inertia });
+
 /// What a step did.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Turned {
@@ -38,6 +40,8 @@ pub struct Turned {
     /// Energy that was taken off as power, J: all that was asked for, unless the shaft came to rest.
     pub drawn: f64,
 }
+
+base::kept!(Turned { mean, braked, drawn });
 
 impl Shaft {
     /// A shaft at rest.

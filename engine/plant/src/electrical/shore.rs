@@ -31,6 +31,9 @@ pub struct ShoreSupply {
     pub(super) given: f64,
 }
 
+base::kept!(ShoreSupply { breaker, protection, available, angle, power, reactive, given }
+    fixed { bus, voltage, speed, reactance, rating });
+
 impl ShoreSupply {
     /// A supply that gives nominal voltage and frequency.
     #[must_use]

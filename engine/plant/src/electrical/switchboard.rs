@@ -33,6 +33,8 @@ pub struct Bus {
     delivered: f64,
 }
 
+base::kept!(Bus { motors, insulation, load, solved, speed, group, delivered });
+
 impl Bus {
     /// A dead bus with this insulation, ohm.
     #[must_use]
@@ -52,6 +54,8 @@ pub struct Tie {
     pub release: f64,
     pub(super) stood: f64,
 }
+
+base::kept!(Tie { breaker, stood } fixed { buses, release });
 
 impl Tie {
     /// A tie, open or closed as its breaker is.
@@ -109,6 +113,10 @@ pub struct Switchboard {
     /// Greatest difference between what sources gave and loads took in a sub-step, W.
     imbalance: f64,
 }
+
+base::kept!(Switchboard { buses, ties, sets, shores, consumers, battery, synchroniser, preferential, ticks, half,
+    imbalance }
+    fixed { params });
 
 impl Switchboard {
     /// A board of these buses, with nothing on them yet.

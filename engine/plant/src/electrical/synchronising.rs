@@ -40,6 +40,8 @@ pub struct Beside {
     pub lamps: f64,
 }
 
+base::kept!(Beside { angle, slip, voltage, lamps });
+
 /// How a machine met its bus.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Closure {
@@ -48,6 +50,8 @@ pub struct Closure {
     /// First current, part of rated.
     pub current: f64,
 }
+
+base::kept!(Closure { beside, current });
 
 /// The synchronising gear and its state.
 #[derive(Clone, Debug, PartialEq)]
@@ -64,6 +68,8 @@ pub struct Synchroniser {
     /// What the synchroscope shows: it stands where it was when nothing is selected.
     pub seen: Beside,
 }
+
+base::kept!(Synchroniser { incoming, automatic, bypassed, check_dead, seen } fixed { params });
 
 /// What the automatic does now.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

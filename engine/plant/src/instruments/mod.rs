@@ -17,6 +17,18 @@ pub struct Actual(pub f64);
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]
 pub struct Signal(pub f64);
 
+impl base::kept::Kept for Signal {
+    fn shape(shape: &mut base::kept::Shape) {
+        shape.name("signal");
+    }
+    fn put(&self, out: &mut Vec<u8>) {
+        self.0.put(out);
+    }
+    fn take(&mut self, from: &mut base::kept::Bytes) -> Result<(), base::kept::Misfit> {
+        self.0.take(from)
+    }
+}
+
 impl Signal {
     /// A switch's signal.
     #[must_use]

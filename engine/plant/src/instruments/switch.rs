@@ -37,6 +37,8 @@ pub struct Threshold {
     waited: f64,
 }
 
+base::kept!(Threshold { on, waited } fixed { params });
+
 impl Threshold {
     /// A threshold that is off.
     #[must_use]
@@ -80,6 +82,8 @@ pub struct SwitchFailing {
     pub stuck: Option<bool>,
 }
 
+base::kept!(SwitchFailing { stuck });
+
 /// A switch in the plant: an actual value in, a signal out.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Switch {
@@ -87,6 +91,8 @@ pub struct Switch {
     /// What is wrong with it.
     pub failing: SwitchFailing,
 }
+
+base::kept!(Switch { threshold, failing });
 
 impl Switch {
     /// A switch that is off.

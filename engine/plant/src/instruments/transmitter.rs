@@ -35,6 +35,8 @@ pub enum End {
     High,
 }
 
+base::kept!(enum End { 0 Low, 1 High });
+
 /// What can be wrong with a transmitter. All act on the signal alone.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct TransmitterFailing {
@@ -49,6 +51,8 @@ pub struct TransmitterFailing {
     /// The loop has failed to one end.
     pub failed: Option<End>,
 }
+
+base::kept!(TransmitterFailing { frozen, offset, drift, slow, failed });
 
 impl Default for TransmitterFailing {
     fn default() -> TransmitterFailing {
@@ -68,6 +72,8 @@ pub struct Transmitter {
     /// Lag, tick and the part of the way that goes with them, so that `exp` is not worked out again.
     known: (f64, f64, f64),
 }
+
+base::kept!(Transmitter { failing, followed, drifted, signal, known } fixed { params });
 
 impl Transmitter {
     /// A transmitter that has long seen this value.

@@ -24,6 +24,8 @@ pub struct Friction {
     cubic: [f64; 4],
 }
 
+base::kept!(Friction { rough, cubic });
+
 impl Friction {
     /// The pipe of this relative roughness e/D.
     #[must_use]

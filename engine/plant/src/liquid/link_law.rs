@@ -37,6 +37,8 @@ pub struct Setting {
     pub head_factor: f64,
 }
 
+base::kept!(Setting { shut, opening, passing, choked, speed, head_factor });
+
 impl Default for Setting {
     /// Open, clean, sound, standing.
     fn default() -> Setting {
@@ -57,6 +59,8 @@ pub(super) enum Law {
     Pump(PumpLaw),
 }
 
+base::kept!(enum Law { 0 Shut, 1 Pipe(x), 2 Square { resistance, creeping }, 3 Pump(x) });
+
 /// A pipe's law with the friction factor last worked out.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct PipeLaw {
@@ -72,6 +76,8 @@ pub(super) struct PipeLaw {
     /// Flow, f and df/dQ where f was last worked out; flow 0 for never.
     known: (f64, f64, f64),
 }
+
+base::kept!(PipeLaw { laminar, friction_scale, minor, re_per_flow, friction, known });
 
 impl PipeLaw {
     fn new(length: f64, diameter: f64, roughness: f64, minor_loss: f64, viscosity: f64) -> PipeLaw {

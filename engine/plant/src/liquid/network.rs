@@ -53,6 +53,8 @@ pub(super) struct LinkState {
     setting: Setting,
 }
 
+base::kept!(LinkState { flow, viscosity, law, flap_shut, setting });
+
 impl LinkState {
     fn passes(&self) -> bool {
         !self.flap_shut && !matches!(self.law, Law::Shut)
@@ -74,6 +76,8 @@ pub struct Network {
     changed: bool,
     work: Work,
 }
+
+base::kept!(Network { links, heads, demand, isolated, transport, changed } fixed { layout, work });
 
 /// Room for one solve.
 #[derive(Clone, Debug)]

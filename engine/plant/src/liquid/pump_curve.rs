@@ -70,6 +70,8 @@ pub struct PumpLaw {
     pub exponent: f64,
 }
 
+base::kept!(PumpLaw { gain, factor, exponent });
+
 impl PumpLaw {
     /// Loss of head in the pump's own direction (negative while it makes head) and its slope
     /// against flow, m and m/(m3/s).

@@ -38,6 +38,8 @@ pub struct Account {
     pub work: f64,
 }
 
+base::kept!(Account { mass, energy, heat, work });
+
 /// The thermal state of a network.
 #[derive(Clone, Debug)]
 pub(super) struct Transport {
@@ -62,6 +64,9 @@ pub(super) struct Transport {
     /// By node: what came in over the tick, W.
     change: Vec<f64>,
 }
+
+base::kept!(Transport { energy, specific, given, heat, shaft, boundary, account, factors_for, diagonal, upper, lower }
+    fixed { right, change });
 
 impl Transport {
     pub(super) fn new(layout: &Layout) -> Transport {

@@ -25,6 +25,8 @@ pub enum FailTo {
     Stay,
 }
 
+base::kept!(enum FailTo { 0 Open, 1 Shut, 2 Stay });
+
 /// What moves it.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub enum Drive {
@@ -68,6 +70,8 @@ pub enum Seized {
     At(f64),
 }
 
+base::kept!(enum Seized { 0 WhereItStands, 1 At(x) });
+
 /// What can be wrong with an actuator.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ActuatorFailing {
@@ -82,6 +86,8 @@ pub struct ActuatorFailing {
     /// The "shut" limit switch says this whatever the position.
     pub shut_switch: Option<bool>,
 }
+
+base::kept!(ActuatorFailing { seized, sluggish, wrong_fail, open_switch, shut_switch });
 
 impl Default for ActuatorFailing {
     fn default() -> ActuatorFailing {
@@ -99,6 +105,8 @@ pub struct Actuator {
     position: f64,
     without_air: bool,
 }
+
+base::kept!(Actuator { failing, command, position, without_air } fixed { params });
 
 impl Actuator {
     /// An actuator standing at a position.

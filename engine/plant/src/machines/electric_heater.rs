@@ -45,6 +45,9 @@ pub struct ElectricHeater {
     lost: f64,
 }
 
+base::kept!(ElectricHeater { automatic, burnt_out, heating, cut_out, power, temperature, given, lost }
+    fixed { params });
+
 impl ElectricHeater {
     /// A heater that is switched off, at this temperature, K.
     #[must_use]

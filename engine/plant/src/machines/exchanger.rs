@@ -107,6 +107,8 @@ pub struct Side {
     pub temperature: f64,
 }
 
+base::kept!(Side { mass_flow, heat_capacity, temperature });
+
 /// An exchanger's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ExchangerParams {
@@ -128,6 +130,8 @@ pub struct Exchanger {
     pub fouling: f64,
     duty: f64,
 }
+
+base::kept!(Exchanger { fouling, duty } fixed { params });
 
 impl Exchanger {
     /// A clean exchanger.

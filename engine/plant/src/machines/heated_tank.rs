@@ -13,6 +13,8 @@ pub struct HeatedTank {
     lost: f64,
 }
 
+base::kept!(HeatedTank { temperature, heat, lost } fixed { capacity, loss });
+
 impl HeatedTank {
     /// A tank of this heat capacity (J/K), loss to the room (W/K), at this temperature (K).
     #[must_use]

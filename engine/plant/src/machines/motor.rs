@@ -35,6 +35,8 @@ pub struct MotorFailing {
     pub trips: bool,
 }
 
+base::kept!(MotorFailing { will_not_start, trips });
+
 /// A motor and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Motor {
@@ -48,6 +50,8 @@ pub struct Motor {
     shaft_power: f64,
     overload: Threshold,
 }
+
+base::kept!(Motor { failing, closed, tripped, live, speed, shaft_power, overload } fixed { params });
 
 impl Motor {
     /// A motor at rest.

@@ -59,6 +59,8 @@ pub struct PumpFailing {
     pub coupling_sheared: bool,
 }
 
+base::kept!(PumpFailing { worn, air_locked, coupling_sheared });
+
 /// A pump and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct MotorPump {
@@ -84,6 +86,9 @@ pub struct MotorPump {
     /// Head at its best flow, m: the curve's power law is worked out once.
     best_head: f64,
 }
+
+base::kept!(MotorPump { motor, shaft, casing, failing, speed, primed, air_bound, waited, shaft_power }
+    fixed { params, link, best_head });
 
 impl MotorPump {
     /// A pump at rest in this link of its network.

@@ -34,6 +34,8 @@ pub struct Casing {
     pub seal: Damage,
 }
 
+base::kept!(Casing { temperature, boils, given, lost, seal } fixed { params });
+
 impl Casing {
     /// A casing at this temperature, K.
     #[must_use]

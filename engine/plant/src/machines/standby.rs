@@ -26,6 +26,8 @@ pub struct StandbyStart {
     pub dead: bool,
 }
 
+base::kept!(StandbyStart { low, was_low, dead });
+
 impl StandbyStart {
     /// A standby start that is ready.
     #[must_use]

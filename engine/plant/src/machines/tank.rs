@@ -44,6 +44,8 @@ pub struct Crossed {
     pub energy: f64,
 }
 
+base::kept!(Crossed { mass, energy });
+
 /// A tank and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct OpenTank {
@@ -61,6 +63,9 @@ pub struct OpenTank {
     boiled: Crossed,
     lost: f64,
 }
+
+base::kept!(OpenTank { mass, energy, empty, surface, flow, power, overflow_rate, overflowed, boiled, lost }
+    fixed { params });
 
 impl OpenTank {
     /// A tank with this level (m above its bottom) of liquid at this temperature (K).

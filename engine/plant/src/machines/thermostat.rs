@@ -22,6 +22,8 @@ pub struct Thermostat {
     bulb: f64,
 }
 
+base::kept!(Thermostat { bulb } fixed { params });
+
 impl Thermostat {
     /// A thermostat whose bulb has this temperature, K.
     #[must_use]

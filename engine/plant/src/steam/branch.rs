@@ -179,6 +179,9 @@ pub struct Branch {
     pub(super) air: f64,
 }
 
+base::kept!(Branch { opening, share, leak, carry, held, work, worked, k2, moved, flow, h, air }
+    fixed { spec, from, to });
+
 impl Branch {
     pub(super) fn new(spec: BranchSpec, from: End, to: End) -> Branch {
         // A safety valve sits on its seat, anything else stands open until it is told where it stands.

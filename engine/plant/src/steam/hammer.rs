@@ -46,6 +46,8 @@ pub struct Hammer {
     blow: Option<f64>,
 }
 
+base::kept!(Hammer { damage, rest, blow } fixed { params });
+
 impl Hammer {
     /// A line that has had no blow.
     #[must_use]

@@ -54,6 +54,8 @@ pub struct Ledger {
     pub energy_through: f64,
 }
 
+base::kept!(Ledger { water, air, energy, water_through, air_through, energy_through });
+
 impl Ledger {
     pub(super) fn add(&mut self, m: [f64; 3]) {
         self.water += m[0];
@@ -78,6 +80,8 @@ pub struct Effort {
     pub unconverged: u64,
 }
 
+base::kept!(Effort { ticks, iterations, parts, unconverged });
+
 /// A vessel of the net.
 #[derive(Clone, Debug, PartialEq)]
 pub(super) struct VesselNode {
@@ -100,6 +104,9 @@ pub(super) struct VesselNode {
     /// Heat that the wall lost to its ambient over the tick so far, J.
     pub wall_lost: f64,
 }
+
+base::kept!(VesselNode { contents, e, wall, heat, inflow, conductance, wall_heat, wall_slope, wall_lost }
+    fixed { name, volume, metal, x, ex, candidate, next });
 
 impl VesselNode {
     pub(super) fn new(name: String, vessel: &Vessel, e: Equilibrium, wall: Option<Wall>) -> VesselNode {
@@ -141,6 +148,9 @@ pub struct SteamNet {
     pub(super) ledger: Ledger,
     pub(super) effort: Effort,
 }
+
+base::kept!(SteamNet { vessels, branches, last, ledger, effort }
+    fixed { nodes, outsides, lines, pairs, blocks, change });
 
 impl SteamNet {
     /// Begins a net.

@@ -100,6 +100,8 @@ pub struct Inflow {
     pub energy: f64,
 }
 
+base::kept!(Inflow { water, air, energy });
+
 /// Metal around a vessel that has a temperature of its own.
 ///
 /// `C dT_w/dt = hA (T - T_w) + UA (T_ambient - T_w) + heat`, implicit in both temperatures. The coefficient to the
@@ -123,6 +125,8 @@ pub struct Wall {
     /// Heat put into the metal from outside, W.
     pub heat: f64,
 }
+
+base::kept!(Wall { t, capacity, dry, wet, loss, ambient, heat });
 
 impl Wall {
     /// Conductance to the contents, W/K.

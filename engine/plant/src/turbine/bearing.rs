@@ -64,6 +64,8 @@ pub struct Bearing {
     pub damage: Damage,
 }
 
+base::kept!(Bearing { rough, t, film, oil_out, to_oil, lost, damage } fixed { params });
+
 impl Bearing {
     /// A sound, dry bearing at a temperature, K.
     #[must_use]

@@ -38,6 +38,8 @@ pub struct Bow {
     difference: f64,
 }
 
+base::kept!(Bow { difference } fixed { params });
+
 impl Bow {
     /// A straight rotor.
     #[must_use]

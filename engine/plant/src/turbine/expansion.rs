@@ -81,6 +81,8 @@ pub struct Expansion {
     work: f64,
 }
 
+base::kept!(Expansion { drop, density, volume, work } fixed { params });
+
 /// One look at the stages.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Given {

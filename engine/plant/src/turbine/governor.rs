@@ -50,6 +50,8 @@ pub struct GovernorFailing {
     pub stop_stuck: bool,
 }
 
+base::kept!(GovernorFailing { hunting, valve_stuck, stop_stuck });
+
 /// Speed changer as it is worked.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Changer {
@@ -61,6 +63,8 @@ pub enum Changer {
     /// It lowers the speed.
     Lower,
 }
+
+base::kept!(enum Changer { 0 Still, 1 Raise, 2 Lower });
 
 /// Governor and valves with their state.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -81,6 +85,9 @@ pub struct Governor {
     /// Demand that the linkage last passed on: with play it stays behind.
     linkage: f64,
 }
+
+base::kept!(Governor { failing, changer, no_load, wanted, valve, stop, wheel, wheel_cmd, last_n, linkage }
+    fixed { params });
 
 impl Governor {
     /// Everything shut, the speed changer at its lowest.

@@ -137,6 +137,8 @@ pub struct Pull {
     pub power: f64,
 }
 
+base::kept!(Pull { drive, brake, power });
+
 /// How the braking torque is shared, for [`Turbine::after`].
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 struct Shares {
@@ -145,6 +147,8 @@ struct Shares {
     windage: f64,
     drag: f64,
 }
+
+base::kept!(Shares { bearings, pump, windage, drag });
 
 /// Sums for the ledger, J.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -160,6 +164,8 @@ pub struct TurbineSums {
     /// Windage that waits for the next tick.
     pub waits: f64,
 }
+
+base::kept!(TurbineSums { turning, to_net, to_inner, worked, waits });
 
 /// The turbine and its state.
 #[derive(Clone, Debug, PartialEq)]
@@ -199,6 +205,10 @@ pub struct Turbine {
     efficiency: f64,
     sums: TurbineSums,
 }
+
+base::kept!(Turbine { expansion, shaft, metal, bow, vibration, bearings, governor, protection, turning, rub, strain,
+    struck, overspeed, shares, heat, watched, water, flow, pull, efficiency, sums }
+    fixed { params });
 
 impl Turbine {
     /// A turbine at rest, as cold as the room, with the trip gear not set.

@@ -56,6 +56,8 @@ pub struct Metal {
     lost: f64,
 }
 
+base::kept!(Metal { skin, core, outer, inner, lost } fixed { params });
+
 /// What the metal gives in a tick, W.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct MetalHeat {
@@ -66,6 +68,8 @@ pub struct MetalHeat {
     /// From the rotor's core to the bearings.
     pub to_bearings: f64,
 }
+
+base::kept!(MetalHeat { to_steam, to_inner, to_bearings });
 
 /// Steam as the rotor feels it.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]

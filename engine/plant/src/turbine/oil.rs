@@ -73,6 +73,8 @@ pub struct OilFailing {
     pub thermostat_shut: bool,
 }
 
+base::kept!(OilFailing { leak, standby_dead, shaft_pump_worn, thermostat_shut });
+
 /// One of the two filters.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Filter {
@@ -81,6 +83,8 @@ pub struct Filter {
     /// How fast it chokes, 1/s: a failing.
     pub rate: f64,
 }
+
+base::kept!(Filter { choked, rate });
 
 /// The oil system and its state.
 #[derive(Clone, Debug, PartialEq)]
@@ -112,6 +116,10 @@ pub struct Oil {
     crossed: Crossed,
 }
 
+base::kept!(Oil { mass, energy, failing, filters, in_use, cooler, priming, automatic, make_up, low, held, header,
+    supply, mu, shaft_power, crossed }
+    fixed { params });
+
 /// What crossed the system's boundary since the start.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Crossed {
@@ -128,6 +136,8 @@ pub struct Crossed {
     /// Heat given to the water of the cooler, J.
     pub cooled: f64,
 }
+
+base::kept!(Crossed { oil, oil_energy, oil_through, lost, priming, cooled });
 
 impl Oil {
     /// A system at rest with so much oil (m) at a temperature (K).

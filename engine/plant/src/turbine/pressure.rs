@@ -66,6 +66,8 @@ pub struct Header {
     pub spilled: f64,
 }
 
+base::kept!(Header { p, discharge, filter_drop, bearings, leak, through, spilled });
+
 fn bearings(p: &HeaderParams, mu: f64, pressure: f64) -> f64 {
     // p = a mu q + b q^2, solved without cancellation.
     let a = p.laminar * mu;

@@ -102,6 +102,8 @@ pub struct Watched {
     pub bearing: f64,
 }
 
+base::kept!(Watched { speed, speed_signal, oil, exhaust, vibration, bearing });
+
 /// What can be wrong.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct ProtectionFailing {
@@ -110,6 +112,8 @@ pub struct ProtectionFailing {
     /// The electronic overspeed trip does not act.
     pub electronic_dead: bool,
 }
+
+base::kept!(ProtectionFailing { bolt_dead, electronic_dead });
 
 /// The trip gear and its state.
 #[derive(Clone, Debug, PartialEq)]
@@ -121,6 +125,8 @@ pub struct Protection {
     set: bool,
     lever: bool,
 }
+
+base::kept!(Protection { failing, unit, set, lever } fixed { params });
 
 impl Protection {
     /// A gear that has not been set.

@@ -36,6 +36,8 @@ pub struct TurbineSet {
     pub ways: Ways,
 }
 
+base::kept!(TurbineSet { turbine, oil } fixed { ways });
+
 impl TurbineSet {
     /// Valves, before the net is stepped: `water` is the cooler's cold side, `live` the supply of the priming pump. Gives the heat to the water, W.
     pub fn drives(&mut self, steam: &mut SteamNet, water: Side, live: bool, dt: f64) -> f64 {

@@ -28,6 +28,8 @@ pub struct TurningFailing {
     pub slips: bool,
 }
 
+base::kept!(TurningFailing { dead, slips });
+
 /// The gear and its state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct TurningGear {
@@ -37,6 +39,8 @@ pub struct TurningGear {
     engaged: bool,
     running: bool,
 }
+
+base::kept!(TurningGear { failing, engaged, running } fixed { params });
 
 impl TurningGear {
     /// A gear at rest with its clutch out.

@@ -38,6 +38,8 @@ pub struct Vibration {
     level: f64,
 }
 
+base::kept!(Vibration { more_unbalance, level } fixed { params });
+
 /// What shakes the rotor.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Shaking {

@@ -47,6 +47,8 @@ pub struct Contents {
     pub energy: f64,
 }
 
+base::kept!(Contents { water, air, energy });
+
 /// Specific internal energy of air, J/kg.
 #[must_use]
 pub fn air_energy(t: f64) -> f64 {

@@ -17,6 +17,8 @@ pub enum Regime {
     Empty,
 }
 
+base::kept!(enum Regime { 0 Wet, 1 LiquidFull, 2 Dry, 3 Empty });
+
 /// A variable of a vessel, to be named in a message.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Variable {
@@ -112,6 +114,32 @@ pub struct Equilibrium {
     pub slopes: Slopes,
 }
 
+base::kept!(Equilibrium {
+    regime,
+    p,
+    t,
+    p_steam,
+    liquid_mass,
+    vapour_mass,
+    liquid_volume,
+    gas_volume,
+    v_l,
+    v_v,
+    h_l,
+    h_v,
+    h_gas,
+    air_fraction,
+    gas_density,
+    capacity,
+    dp_dwater,
+    dp_dair,
+    dp_denergy,
+    dt_dwater,
+    dt_dair,
+    dt_denergy,
+    slopes
+});
+
 /// Slopes by water, air (1/kg) and energy (1/J), each at constant other two.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Slopes {
@@ -132,6 +160,8 @@ pub struct Slopes {
     /// Of the liquid's enthalpy, J/kg.
     pub h_l: [f64; 3],
 }
+
+base::kept!(Slopes { p, p_steam, t, gas_volume, gas_density, air_fraction, h_gas, h_l });
 
 impl Equilibrium {
     /// Mass of gas, kg.
