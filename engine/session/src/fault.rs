@@ -174,6 +174,11 @@ impl Fault {
         }))
     }
 
+    /// The layer that it acts on.
+    pub fn layer(&self) -> Layer {
+        self.layer
+    }
+
     /// Whether what clears it by itself hangs on what the trainee does.
     pub fn clears_by_trainee(&self) -> bool {
         self.clears_by_trainee

@@ -37,6 +37,7 @@ pub mod port;
 mod session;
 mod setting;
 mod setup;
+mod sign;
 pub mod start;
 mod story;
 mod trend;

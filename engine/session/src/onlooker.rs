@@ -1,62 +1,96 @@
 //! When a fault can first be seen on the panel.
 //!
 //! Beside a run goes a twin of it from the tick on which a fault begins: the same plant with the same
-//! actions and the same other faults, but without this one. The fault can be seen from the first tick on
-//! which the two panels differ: a lamp or an alarm that stands otherwise, or a gauge that is off by more
-//! than [`TOLERANCE`](crate::drift::TOLERANCE) of its scale, half a division of a scale with 50 (own choice: less
-//! than that nobody reads off). What the helper would find on the spot is not on the panel.
+//! actions and the same other faults, but without this one. Once a second the two panels are compared, and
+//! the fault can be seen from the first second with a sign of it, which [`crate::sign`] defines: a lamp, an
+//! alarm or a gauge that stands otherwise, and not merely a little sooner or later. A gauge stands
+//! otherwise when it is off by more than [`TOLERANCE`](crate::drift::TOLERANCE) of its scale, half a division of a
+//! scale with 50 (own choice: less than that nobody reads off). What the helper would find on the spot is not
+//! on the panel.
 //!
-//! The twin ends as soon as the fault was seen. It costs about half of what the run itself costs for
-//! each tick on which it goes.
+//! The twin ends as soon as the fault was seen. Of a fault that acts on the panel alone only the panel is
+//! run twice, since the plant is the same; the twin of any other costs about half of what the run itself costs.
 
 use crate::drift::TOLERANCE;
 use crate::session::Session;
+use crate::sign::{Mark, Shown, Signs, TWO_STATES};
 use base::record::{Event, Happening, Record};
+use base::tick::TICKS_PER_SECOND;
 use base::{Tag, Tick};
-use panel::Panel;
+use panel::{AlarmState, Panel};
+
+/// States of an alarm, a code being a place in this list.
+const STATES: [AlarmState; 4] = [AlarmState::Normal, AlarmState::Raised, AlarmState::Acknowledged, AlarmState::Cleared];
 
 /// Looks for the moments at which faults can first be seen.
 #[derive(Clone, Debug, Default)]
 pub struct Onlooker {
     looked_for: Vec<String>,
     twins: Vec<Twin>,
+    shown: Shown,
+    acted: bool,
+    /// The tick that comes next, or is being done.
+    tick: Tick,
+    /// How far apart two values of an indication may be.
+    within: Vec<f32>,
 }
 
 #[derive(Clone, Debug)]
 struct Twin {
     name: String,
     /// Gone once it has shown what it is there for.
-    session: Option<Box<Session>>,
+    pair: Option<Box<Pair>>,
     seen: Option<Event>,
+}
+
+#[derive(Clone, Debug)]
+struct Pair {
+    session: Session,
+    /// What the twin's panel showed; before the fault that is what the run's showed.
+    shown: Shown,
+    signs: Signs,
 }
 
 impl Onlooker {
     /// Looks for these faults, by their names in the exercise.
     #[must_use]
     pub fn new(faults: impl IntoIterator<Item = String>) -> Onlooker {
-        Onlooker { looked_for: faults.into_iter().collect(), twins: vec![] }
+        Onlooker { looked_for: faults.into_iter().collect(), ..Onlooker::default() }
     }
 
     /// To be called before each tick of the run.
     pub fn before_tick(&mut self, run: &Session) {
+        self.tick = run.now();
         for (fault, name) in run.about_to_begin() {
             if self.looked_for.iter().any(|n| n == name) && !self.twins.iter().any(|t| t.name == name) {
-                let session = Some(Box::new(run.without(fault)));
-                self.twins.push(Twin { name: name.to_owned(), session, seen: None });
+                let shown = self.shown.clone();
+                let signs = Signs::from(shown.seconds(), row(run.panel()).collect());
+                let pair = Some(Box::new(Pair { session: run.without(fault), shown, signs }));
+                self.twins.push(Twin { name: name.to_owned(), pair, seen: None });
             }
         }
     }
 
-    /// To be called after each tick of the run.
+    /// To be called after each tick of the run, the one that ends it included.
     pub fn after_tick(&mut self, run: &Session) {
+        self.acted |= run.worked_on_something();
+        let second = self.tick.0.is_multiple_of(TICKS_PER_SECOND);
+        let mark = Mark { tested: run.panel().lamps_tested_at(self.tick), acted: self.acted };
+        if second {
+            self.shown.push(mark, row(run.panel()));
+            self.acted = false;
+            if self.within.is_empty() {
+                self.within = within(run.panel());
+            }
+        }
         for twin in &mut self.twins {
-            let Some(session) = &mut twin.session else { continue };
-            let tick = session.now();
-            session.tick_along(run);
-            if let Some((on, shown, otherwise)) = differs(run.panel(), session.panel()) {
-                let what = Happening::FaultSeen { name: twin.name.clone(), on, shown, otherwise };
-                twin.seen = Some(Event { tick, what });
-                twin.session = None;
+            let Some(pair) = &mut twin.pair else { continue };
+            pair.session.tick_along(run);
+            if second {
+                pair.shown.push(mark, row(pair.session.panel()));
+            }
+            if second || run.ended().is_some() {
+                twin.look(run.panel(), &self.shown, &self.within, run.ended().is_some());
             }
         }
     }
@@ -82,23 +116,43 @@ impl Onlooker {
     }
 }
 
-/// The first indication that differs, as it stands in the run and in its twin.
-fn differs(run: &Panel, twin: &Panel) -> Option<(Tag, String, String)> {
-    for (a, b) in run.alarms().iter().zip(twin.alarms()) {
-        if a.state() != b.state() {
-            return Some((a.tag.clone(), a.state().word().to_owned(), b.state().word().to_owned()));
+impl Twin {
+    /// Looks whether the fault has been seen; if so, the twin has done its work.
+    fn look(&mut self, panel: &Panel, run: &Shown, within: &[f32], at_end: bool) {
+        let Some(pair) = &mut self.pair else { return };
+        if let Some((second, i)) = pair.signs.judge(run, &pair.shown, within, at_end) {
+            let (on, shown) = told(panel, i, run.at(second, i));
+            let (_, otherwise) = told(panel, i, pair.shown.at(second, i));
+            let tick = Tick(second as u32 * TICKS_PER_SECOND);
+            let what = Happening::FaultSeen { name: self.name.clone(), on, shown, otherwise };
+            self.seen = Some(Event { tick, what });
+            self.pair = None;
         }
     }
-    let word = |lit: bool| (if lit { "lit" } else { "dark" }).to_owned();
-    for (i, lamp) in run.lamps().iter().enumerate() {
-        if run.lit(i) != twin.lit(i) {
-            return Some((lamp.tag.clone(), word(run.lit(i)), word(twin.lit(i))));
-        }
+}
+
+/// What a panel shows: its alarms, its lamps, its gauges.
+fn row(panel: &Panel) -> impl Iterator<Item = f32> {
+    let alarms = panel.alarms().iter().map(|a| STATES.iter().position(|s| *s == a.state()).unwrap_or(0) as f32);
+    let lamps = panel.lamps().iter().map(|l| f32::from(u8::from(l.lit())));
+    let gauges = panel.gauges().iter().map(|g| ((g.shown().0 - g.scale.0) / (g.scale.1 - g.scale.0)) as f32);
+    alarms.chain(lamps).chain(gauges)
+}
+
+fn within(panel: &Panel) -> Vec<f32> {
+    let of_two_states = std::iter::repeat_n(TWO_STATES, panel.alarms().len() + panel.lamps().len());
+    of_two_states.chain(std::iter::repeat_n(TOLERANCE as f32, panel.gauges().len())).collect()
+}
+
+/// The tag of an indication, and a value of it in words.
+fn told(panel: &Panel, indication: usize, value: f32) -> (Tag, String) {
+    let (alarms, lamps) = (panel.alarms(), panel.lamps());
+    if let Some(a) = alarms.get(indication) {
+        return (a.tag.clone(), STATES[value as usize].word().to_owned());
     }
-    for (a, b) in run.gauges().iter().zip(twin.gauges()) {
-        if (a.shown().0 - b.shown().0).abs() > TOLERANCE * (a.scale.1 - a.scale.0) {
-            return Some((a.tag.clone(), a.text(), b.text()));
-        }
+    if let Some(l) = lamps.get(indication - alarms.len()) {
+        return (l.tag.clone(), (if value > 0.5 { "lit" } else { "dark" }).to_owned());
     }
-    None
+    let g = &panel.gauges()[indication - alarms.len() - lamps.len()];
+    (g.tag.clone(), g.unit.tell(g.scale.0 + f64::from(value) * (g.scale.1 - g.scale.0)))
 }

@@ -14,6 +14,8 @@
 //!
 //! A run goes through the ticks 0 to `lasts`, both included, unless it ends before.
 
+mod led;
+
 use crate::action::Action;
 use crate::drift::{Comparison, Drift, Saw};
 use crate::fault::Fault;
@@ -28,6 +30,7 @@ use base::observable::Verb;
 use base::random::Stream;
 use base::record::{Ending, Event, Happening, Record};
 use base::{Diagnostic, Place, Tag, Tick};
+use led::Led;
 use monitor::{Found, Watcher};
 use panel::Panel;
 use plant::registry::Worked;
@@ -68,15 +71,6 @@ pub struct Session {
     ended: Option<Ending>,
     /// Another run whose faults this one follows, for [`crate::Onlooker`].
     led: Option<Led>,
-}
-
-/// What a run that follows another is told of it.
-#[derive(Clone, Debug)]
-struct Led {
-    /// The fault that never acts here.
-    without: usize,
-    /// Which faults act there, on the tick that comes next.
-    acting: Vec<bool>,
 }
 
 /// What a run that is over leaves behind.
@@ -218,35 +212,6 @@ impl Session {
         let told = |name: &str| self.commands.iter().any(|c| matches!(c, Command::Inject(n) if n == name));
         let due = move |f: &Fault| !f.acting && (f.due(self.now) == Some(true) || told(&f.name));
         self.faults.iter().enumerate().filter(move |(_, f)| due(f)).map(|(i, f)| (i, f.name.as_str()))
-    }
-
-    /// The same run from here on without one fault: it has the same actions, and its other faults begin
-    /// and clear as this one's do. It tells no story, keeps no record and gives no marks.
-    pub(crate) fn without(&self, fault: usize) -> Session {
-        let acting = self.faults.iter().map(|f| f.acting).collect();
-        Session {
-            saw: Comparison::default(),
-            watchers: vec![],
-            coroutines: vec![],
-            commands: vec![],
-            by_trainee: vec![],
-            events: vec![],
-            trends: vec![],
-            led: Some(Led { without: fault, acting }),
-            ..self.clone()
-        }
-    }
-
-    /// Ticks a run that is [`Session::without`] a fault along with the run that it follows, which has
-    /// done this tick already.
-    pub(crate) fn tick_along(&mut self, leader: &Session) {
-        if let Some(led) = &mut self.led {
-            for (mine, theirs) in led.acting.iter_mut().zip(&leader.faults) {
-                *mine = theirs.acting;
-            }
-        }
-        self.tick(&mut crate::NoStory);
-        self.events.clear();
     }
 
     /// Ticks until the run has ended.
@@ -462,14 +427,6 @@ impl Session {
                 let by_trainee = self.faults[i].clears_by_trainee();
                 self.set_fault(i, acting, by_trainee)?;
             }
-        }
-        Ok(())
-    }
-
-    /// Sets faults as they are in another run, all but one that never acts here.
-    fn follow(&mut self, led: &Led) -> Result<(), Ending> {
-        for (i, acting) in led.acting.iter().enumerate() {
-            self.set_fault(i, *acting && i != led.without, false)?;
         }
         Ok(())
     }

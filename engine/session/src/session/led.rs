@@ -1,0 +1,82 @@
+//! A run that another one leads: the same but for one fault, for [`crate::Onlooker`].
+
+use super::Session;
+use crate::drift::Comparison;
+use base::observable::Verb;
+use base::record::{Ending, Layer};
+
+/// What a run that follows another is told of it.
+#[derive(Clone, Debug)]
+pub(super) struct Led {
+    /// The fault that never acts here.
+    without: usize,
+    /// That fault acts on the panel alone, so that the other run's plant is this one's too.
+    panel_alone: bool,
+    /// Which faults act there, on the tick that comes next.
+    acting: Vec<bool>,
+}
+
+impl Session {
+    /// The same run from here on without one fault: it has the same actions, and its other faults begin
+    /// and clear as this one's do. It tells no story, keeps no record and gives no marks.
+    pub(crate) fn without(&self, fault: usize) -> Session {
+        let acting = self.faults.iter().map(|f| f.acting).collect();
+        let panel_alone = self.faults[fault].layer() == Layer::Shown;
+        Session {
+            saw: Comparison::default(),
+            watchers: vec![],
+            coroutines: vec![],
+            commands: vec![],
+            by_trainee: vec![],
+            events: vec![],
+            trends: vec![],
+            led: Some(Led { without: fault, panel_alone, acting }),
+            ..self.clone()
+        }
+    }
+
+    /// Ticks a run that is [`Session::without`] a fault along with the run that it follows, which has
+    /// done this tick already.
+    pub(crate) fn tick_along(&mut self, leader: &Session) {
+        let Some(led) = &mut self.led else { return };
+        for (mine, theirs) in led.acting.iter_mut().zip(&leader.faults) {
+            *mine = theirs.acting;
+        }
+        if led.panel_alone {
+            self.look_along(leader);
+        } else {
+            self.tick(&mut crate::NoStory);
+        }
+        self.events.clear();
+    }
+
+    /// A tick of the panel before the plant of the run that leads: the helper and everything that works on the
+    /// plant have been seen to there.
+    fn look_along(&mut self, leader: &Session) {
+        self.done.clear();
+        while let Some(action) = self.due.pop_front_if(|a| a.tick <= self.now) {
+            if matches!(action.verb, Verb::Acknowledge | Verb::LampTest) {
+                self.carry_out(action);
+            }
+        }
+        // What a fault does to this run's own plant, which stands still, nobody sees.
+        if self.commands_and_faults().is_ok() {
+            self.panel.update(&leader.plant, self.now, &mut self.happened);
+        }
+        self.happened.clear();
+        self.now = self.now.after(1);
+    }
+
+    /// Whether the trainee did something on the tick that is over that moves the plant or the alarms.
+    pub(crate) fn worked_on_something(&self) -> bool {
+        self.done.iter().any(|d| matches!(d.verb, Verb::Operate | Verb::Acknowledge))
+    }
+
+    /// Sets faults as they are in another run, all but one that never acts here.
+    pub(super) fn follow(&mut self, led: &Led) -> Result<(), Ending> {
+        for (i, acting) in led.acting.iter().enumerate() {
+            self.set_fault(i, *acting && i != led.without, false)?;
+        }
+        Ok(())
+    }
+}
