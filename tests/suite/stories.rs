@@ -1,4 +1,4 @@
-//! Twelve stories, each with something that only a script can do. A story's comments say what the trainee
+//! Twelve stories and more, each with something that only a script can do. A story's comments say what the trainee
 //! does (`--! do: seconds words`) and all that then happens (`--! happens: time what`): faults on and off,
 //! what is told and noted, an end by the story.
 

@@ -10,7 +10,11 @@ use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// The library that every pack may `require`.
-pub const LIBRARY: &[(&str, &str)] = &[("lib.sequence", include_str!("../../../scripts/lib/sequence.lua"))];
+pub const LIBRARY: &[(&str, &str)] = &[
+    ("lib.dark_lamp", include_str!("../../../scripts/lib/dark_lamp.lua")),
+    ("lib.prompts", include_str!("../../../scripts/lib/prompts.lua")),
+    ("lib.sequence", include_str!("../../../scripts/lib/sequence.lua")),
+];
 
 /// Modules come from the pack and the embedded library, never from a disk, and each runs once.
 pub fn install_require(lua: &Lua, environment: &Table, input: &Input) -> mlua::Result<()> {
