@@ -26,9 +26,6 @@ const RUNNING_FACTOR: f64 = 0.86;
 /// Volt-amperes of a motor that runs up, part of rated; its power factor.
 const STARTING: (f64, f64) = (5.0, 0.3);
 
-/// Power at the rotor over electric power of a turning gear: own choice, a worm gear.
-const TURNING_EFFICIENCY: f64 = 0.5;
-
 /// What a set's engine draws on.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct SetJoin {
@@ -363,16 +360,10 @@ impl Parts {
         }
         if let Some(t) = &self.turbine {
             on(e.feeders.valves, motor_load(&t.set.oil.priming, u));
-            // The turning gear: its torque at the rotor's speed, through gear and motor.
-            let gear = t.set.turbine.pulled().drive.max(0.0) * t.set.turbine.shaft.omega;
-            on(e.feeders.valves, plain_load(gear / TURNING_EFFICIENCY, RUNNING_FACTOR));
+            on(e.feeders.valves, plain_load(t.set.turbine.turning_power(), RUNNING_FACTOR));
         }
         for h in &self.heaters {
             on(e.feeders.heaters, plain_load(h.heater.power(), 1.0));
-        }
-        if let Some(t) = &self.turbine {
-            on(e.feeders.valves, motor_load(&t.set.oil.priming, u));
-            on(e.feeders.valves, plain_load(t.set.turbine.turning_power(), RUNNING_FACTOR));
         }
         if let Some(b) = &self.boiler {
             on(e.feeders.fan, plain_load(b.draught.power(), RUNNING_FACTOR));
