@@ -52,6 +52,24 @@ fn a_story_with_a_model_run_is_not_told_twice() {
     assert!(!said.err.contains("no-model"), "{}", said.err);
 }
 
+/// A limit on damage was refused as one that can never hold, whatever its figure.
+#[test]
+fn a_limit_on_damage_can_be_kept() {
+    let desk = desk();
+    let lua = "exercise { title = \"Whole\", plant = \"training-vessel\", start = \"cold\", lasts = \"1 min\" }\n\
+               limit \"whole\" { marks = 1, keep = damage(\"TU-4001\"):below(0.02) }\n";
+    let ron = "Pack(format: \"faultwright-pack/1\", id: \"whole\", version: \"1.0.0\", title: \"Whole\", plant: \
+               \"training-vessel\", exercises: [(id: \"whole\", script: \"whole.lua\")])\n";
+    fs::create_dir(desk.path().join("whole")).unwrap();
+    fs::write(desk.path().join("whole/whole.lua"), lua).unwrap();
+    fs::write(desk.path().join("whole/pack.ron"), ron).unwrap();
+    let said = run(desk.path(), &["check", "whole"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    fs::write(desk.path().join("whole/whole.lua"), lua.replace("0.02", "0")).unwrap();
+    let said = run(desk.path(), &["check", "whole"]);
+    assert!(said.code == 1 && said.err.contains("never below nothing"), "{}{}", said.out, said.err);
+}
+
 #[test]
 fn a_new_pack_passes_and_nothing_is_written_over() {
     let desk = desk();

@@ -246,7 +246,9 @@ impl Ranges<'_> {
     }
 
     fn slack(&self, value: &Value) -> f64 {
-        self.limits(value).map_or(0.0, |(low, high)| 1e-9 * (high - low).abs().min(1e12))
+        // Damage has no end of a scale.
+        let scale = self.limits(value).filter(|(low, high)| high - low < 1e12);
+        scale.map_or(0.0, |(low, high)| 1e-9 * (high - low).abs())
     }
 
     /// Where a value can be, SI, when that is known.
