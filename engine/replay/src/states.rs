@@ -1,7 +1,8 @@
 //! Prepared states: logs of what was done to a cold plant, played when an exercise begins in the middle.
 //!
-//! A state is kept as an action log and made anew each time, so that it belongs to the plant as it is: a
-//! plant whose figures changed gives another state, or says which order it no longer takes. Those of the
+//! A state is kept as an action log from cold and made anew each time, so that it belongs to the plant as it is: a
+//! plant whose figures changed gives another state, or says which order it no longer takes. A log that goes on
+//! where another state's ends begins there. Those of the
 //! program are of its plants; a pack may bring its own.
 
 use crate::disk::Trouble;
@@ -11,8 +12,8 @@ use base::{Diagnostic, Place};
 use files::digest;
 use files::log::{self, Expected, Log};
 use plant::{Plant, PointId};
-use session::start::{COLD, Deed};
-use session::{Prepared, prepare};
+use session::Prepared;
+use session::start::{self, COLD, Deed};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -29,6 +30,18 @@ pub const EMBEDDED: &[(&str, &str, &str, &str)] = &[
         "steam-up",
         "states/training-vessel/steam-up.jsonl",
         include_str!("../../../scenarios/plants/states/training-vessel/steam-up.jsonl"),
+    ),
+    (
+        "training-vessel",
+        "turbine-warm",
+        "states/training-vessel/turbine-warm.jsonl",
+        include_str!("../../../scenarios/plants/states/training-vessel/turbine-warm.jsonl"),
+    ),
+    (
+        "training-vessel",
+        "on-the-board",
+        "states/training-vessel/on-the-board.jsonl",
+        include_str!("../../../scenarios/plants/states/training-vessel/on-the-board.jsonl"),
     ),
 ];
 
@@ -78,28 +91,46 @@ pub(crate) fn of_pack(pack: &files::Pack, contents: &BTreeMap<String, Vec<u8>>) 
 }
 
 impl State {
-    /// The plant in this state: made on the first call and kept.
+    /// The plant in this state: made on the first call and kept. A state on the way to it is made first, and kept as well.
     ///
     /// # Errors
     /// What is wrong with the log, or which order the plant does not take.
     pub fn of(&self, ship: &Ship) -> Result<Plant, Vec<Diagnostic>> {
-        self.made.get_or_init(|| self.make(ship)).clone()
+        self.made.get_or_init(|| self.go_on(ship)).clone()
     }
 
-    /// The plant in this state, made anew.
+    /// The plant in this state, made anew from cold.
     ///
     /// # Errors
     /// As [`State::of`].
     pub fn make(&self, ship: &Ship) -> Result<Plant, Vec<Diagnostic>> {
+        let state = self.read(ship)?;
+        start::prepare(ship.plant.clone(), &state).map_err(|d| self.placed(d))
+    }
+
+    /// The plant in this state, from the latest other state that lies on the way to it: the same bits for less work.
+    fn go_on(&self, ship: &Ship) -> Result<Plant, Vec<Diagnostic>> {
+        let state = self.read(ship)?;
+        let others = ship.states.iter().filter(|other| other.name != self.name);
+        let on_the_way = others.filter_map(|other| Some((state.goes_on_from(&other.read(ship).ok()?)?, other)));
+        let Some((from, other)) = on_the_way.max_by_key(|(from, _)| *from) else { return self.make(ship) };
+        start::go_on(other.of(ship)?, &state, from).map_err(|d| self.placed(d))
+    }
+
+    /// The log as what is done to a plant.
+    fn read(&self, ship: &Ship) -> Result<Prepared, Vec<Diagnostic>> {
         let exercises: Vec<&str> = self.of.2.iter().map(String::as_str).collect();
         let allowed = |action: &log::Action| ship.allows(action);
         let expected =
             Expected { pack: &self.of.0, pack_version: &self.of.1, exercises: &exercises, allowed: &allowed };
         let imported = log::read(&self.file, &self.log, &expected);
         let Some(log) = imported.log else { return Err(imported.told) };
-        prepare(ship.plant.clone(), &self.prepared(&log)).map_err(|d| {
-            vec![if d.place == Place::default() { Diagnostic { place: Place::file(&self.file), ..d } } else { d }]
-        })
+        Ok(self.prepared(&log))
+    }
+
+    /// Something wrong at a place of this log.
+    fn placed(&self, d: Diagnostic) -> Vec<Diagnostic> {
+        vec![if d.place == Place::default() { Diagnostic { place: Place::file(&self.file), ..d } } else { d }]
     }
 
     /// What a log does to a plant: whatever it operates. Looking, reporting and acknowledging leave no trace in it.

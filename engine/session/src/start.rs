@@ -22,6 +22,19 @@ pub struct Prepared {
     pub lasts: Tick,
 }
 
+impl Prepared {
+    /// Where this state goes on from another: on the way to it, and nothing else done up to where that one ends.
+    /// Gives the first tick that is then still to come.
+    #[must_use]
+    pub fn goes_on_from(&self, other: &Prepared) -> Option<Tick> {
+        let same = |(a, b): (&Deed, &Deed)| a.tick == b.tick && a.on == b.on && a.to == b.to;
+        let n = other.deeds.len();
+        let begins_so = n <= self.deeds.len() && self.deeds.iter().zip(&other.deeds).all(same);
+        let later = self.deeds.get(n).is_none_or(|d| d.tick > other.lasts);
+        (begins_so && later && other.lasts < self.lasts).then(|| Tick(other.lasts.0 + 1))
+    }
+}
+
 /// A control set on the way to a state.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Deed {
@@ -52,10 +65,18 @@ pub(crate) fn set(plant: &mut Plant, tag: &Tag, text: &str, place: &Place) -> Re
 /// # Errors
 /// When a control or setting is unknown or cannot be set, or the plant met a number that is not physical on
 /// the way. A deed that cannot be done ends the preparation, since what follows would not be the state.
-pub fn prepare(mut plant: Plant, state: &Prepared) -> Result<Plant, Diagnostic> {
-    let mut deeds = state.deeds.iter().peekable();
+pub fn prepare(plant: Plant, state: &Prepared) -> Result<Plant, Diagnostic> {
+    go_on(plant, state, Tick::ZERO)
+}
+
+/// Brings a plant into a state that has gone part of the way: `from` is the first tick that is still to come.
+///
+/// # Errors
+/// As [`prepare`].
+pub fn go_on(mut plant: Plant, state: &Prepared, from: Tick) -> Result<Plant, Diagnostic> {
+    let mut deeds = state.deeds.iter().skip_while(|d| d.tick < from).peekable();
     let mut unread = vec![];
-    for now in 0..=state.lasts.0 {
+    for now in from.0..=state.lasts.0 {
         while let Some(deed) = deeds.next_if(|d| d.tick.0 <= now) {
             set(&mut plant, &deed.on, &deed.to, &deed.place)
                 .map_err(|d| Diagnostic { message: format!("state \"{}\": {}", state.name, d.message), ..d })?;

@@ -55,13 +55,21 @@ impl Hands {
     /// # Panics
     /// When it does not come about.
     pub fn until(&mut self, what: &str, most: f64, holds: impl Fn(&Hands) -> bool) {
-        let end = self.now + (most * f64::from(TICKS_PER_SECOND)) as u32;
-        while !holds(self) {
-            assert!(self.now < end, "{what}: not within {most} s");
-            self.tick();
-        }
+        self.moment(what, most, holds);
         // Whole seconds read better in a log.
         while !self.now.is_multiple_of(TICKS_PER_SECOND) {
+            self.tick();
+        }
+    }
+
+    /// The same to the tick: a breaker does not wait for a whole second.
+    ///
+    /// # Panics
+    /// When it does not come about.
+    pub fn moment(&mut self, what: &str, most: f64, holds: impl Fn(&Hands) -> bool) {
+        let end = self.now + (most * f64::from(TICKS_PER_SECOND)) as u32;
+        while !holds(self) {
+            assert!(self.now < end, "{what}: not within {most} s, at {}", Tick(self.now));
             self.tick();
         }
     }

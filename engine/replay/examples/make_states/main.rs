@@ -3,7 +3,9 @@
 //!
 //! `cargo run -p faultwright-replay --example make_states -- scenarios/plants/states/training-vessel`
 
+mod board;
 mod hands;
+mod turbine;
 
 use hands::Hands;
 use std::path::PathBuf;
@@ -20,6 +22,15 @@ fn main() -> ExitCode {
     made.push(("cooling-up", h.log("cooling-up")));
     steam_up(&mut h);
     made.push(("steam-up", h.log("steam-up")));
+    h.wait(1.0);
+    board::diesel_for_the_shore(&mut h);
+    turbine::vacuum(&mut h);
+    turbine::warm(&mut h);
+    made.push(("turbine-warm", h.log("turbine-warm")));
+    h.wait(1.0);
+    turbine::run_up(&mut h);
+    board::turbine_beside_the_diesel(&mut h);
+    made.push(("on-the-board", h.log("on-the-board")));
     for (name, text) in made {
         let path = folder.join(format!("{name}.jsonl"));
         if let Err(why) = std::fs::write(&path, text) {

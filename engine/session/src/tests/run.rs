@@ -222,6 +222,31 @@ fn a_start_may_be_changed_or_prepared() {
 }
 
 #[test]
+fn a_state_goes_on_from_another_only_where_nothing_else_was_done() {
+    let deed = |tick, to: &str| crate::start::Deed {
+        tick: Tick(tick),
+        on: Tag::new("XV-2104"),
+        to: to.into(),
+        place: Place::line("any.jsonl", tick),
+    };
+    let state = |deeds, lasts| Prepared { name: "a state".into(), deeds, lasts: Tick(lasts) };
+    let first = state(vec![deed(3, "50 % open")], 60);
+    let second = state(vec![deed(3, "50 % open"), deed(61, "open")], 200);
+    assert_eq!(second.goes_on_from(&first), Some(Tick(61)));
+    // Done on the last tick of the other, otherwise from the beginning, or the other way about.
+    assert_eq!(state(vec![deed(3, "50 % open"), deed(60, "open")], 200).goes_on_from(&first), None);
+    assert_eq!(state(vec![deed(3, "40 % open"), deed(61, "open")], 200).goes_on_from(&first), None);
+    assert_eq!(first.goes_on_from(&second), None);
+    assert_eq!(first.goes_on_from(&first), None);
+    let (plant, _) = parts();
+    let id = plant.point(&Tag::new("XV-2104")).unwrap();
+    let half = prepare(plant.clone(), &first).unwrap();
+    let on = crate::start::go_on(half, &second, Tick(61)).unwrap();
+    let whole = prepare(plant, &second).unwrap();
+    assert_eq!(on.actual(id).0.to_bits(), whole.actual(id).0.to_bits());
+}
+
+#[test]
 fn drift_is_the_first_disagreement_with_the_log() {
     let saw = |tick, tag: &str, text: &str| Saw {
         tick: Tick(tick),
