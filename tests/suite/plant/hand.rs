@@ -1,8 +1,10 @@
 //! A hand at the plant's controls, by tags and words as on the panel.
 
+use base::Place;
 use base::Tag;
 use base::record::Happening;
 use plant::{Order, Plant, PointId};
+use replay::Ship;
 use std::path::Path;
 use std::sync::OnceLock;
 
@@ -277,4 +279,12 @@ pub fn steaming() -> Hand {
             h
         })
         .clone()
+}
+
+/// A plant in a prepared state of the program, made once and cloned.
+pub fn in_state(name: &str) -> Hand {
+    static SHIP: OnceLock<Ship> = OnceLock::new();
+    let ship = SHIP.get_or_init(|| Ship::named("training-vessel", &Place::default()).unwrap());
+    let plant = ship.state(name, &Place::default()).unwrap_or_else(|e| panic!("{name}: {e:?}"));
+    Hand { plant, ticks: 0, happened: vec![], fresh: vec![] }
 }

@@ -105,6 +105,34 @@ fn two_good_orders_of_synchronising() {
     }
 }
 
+/// Closed by hand, so many degrees after the top: the hand moves early by the breaker's time times the slip, or at the top.
+fn touches(slip: f64, early: bool) -> f64 {
+    let mut h = Hand::cold();
+    diesel_ready(&mut h);
+    h.set("HS-5001", "in");
+    h.dial("EC-5001", h.actual("ET-5000"));
+    h.dial("SC-5001", 60.0 + slip);
+    h.run(20.0);
+    let slip = h.actual("ST-5090");
+    let lead = if early { 360.0 * slip * 0.08 } else { 0.0 };
+    // Half of what the pointer goes in a tick: no hand meets it nearer.
+    let half = 180.0 * slip * 0.1;
+    h.until("the moment", 120.0, |h| (-half..half).contains(&(h.actual("ZT-5090").to_degrees() + lead)));
+    h.set("CB-5001", "close");
+    h.run(1.0);
+    assert!(h.actual("CB-5001") > 0.5);
+    println!("slip {slip:.3} Hz, early {early}: {:.2} deg", h.actual("ZI-5001").to_degrees());
+    h.actual("ZI-5001").to_degrees().abs()
+}
+
+/// Common practice: the hand moves before the top, so that the contacts touch at it.
+#[test]
+fn closing_early_by_the_breakers_time_lands_at_the_top() {
+    assert!(touches(0.05, true) < 1.0);
+    let (early, late) = (touches(0.2, true), touches(0.2, false));
+    assert!(late > early + 2.0, "{late} {early}");
+}
+
 /// The violations: left with no load, or closed where the pointer should not be.
 #[test]
 fn reverse_power_trips_and_closing_out_of_phase_hurts() {

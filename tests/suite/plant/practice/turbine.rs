@@ -5,15 +5,15 @@ use super::super::ledger::Account;
 use super::condenser::raise_vacuum;
 use std::sync::OnceLock;
 
-fn rpm(h: &Hand) -> f64 {
+pub fn rpm(h: &Hand) -> f64 {
     h.actual("ST-4001") * 60.0
 }
 
-fn um(h: &Hand, tag: &str) -> f64 {
+pub fn um(h: &Hand, tag: &str) -> f64 {
     h.actual(tag) * 1e6
 }
 
-fn tell(h: &Hand) -> String {
+pub fn tell(h: &Hand) -> String {
     format!(
         "{:.0} rpm, vibration {:.0} um, eccentricity {:.0} um, exhaust {:.3} bara, oil {:.2} barg {:.0} degC, casing {:.0} degC, line {:.1} barg {:.0} degC, wheel {:.2}\n{}",
         rpm(h),
@@ -31,7 +31,7 @@ fn tell(h: &Hand) -> String {
 }
 
 /// Cooling water to the oil cooler, oil by the priming pump, the turning gear in.
-fn turning(h: &mut Hand) {
+pub fn turning(h: &mut Hand) {
     h.set("XV-1212", "open");
     h.set("P-4201", "automatic");
     h.until("oil pressure", 60.0, |h| h.barg("PT-4201") > 1.5);
@@ -40,7 +40,7 @@ fn turning(h: &mut Hand) {
 }
 
 /// Vacuum with the exhaust open to the condenser.
-fn vacuum(h: &mut Hand) {
+pub fn vacuum(h: &mut Hand) {
     h.set("XV-4101", "open");
     h.run(70.0);
     raise_vacuum(h);
@@ -48,7 +48,7 @@ fn vacuum(h: &mut Hand) {
 }
 
 /// Steam to the stop valve by one of the two ways, drains open.
-fn steam(h: &mut Hand, way: &str) {
+pub fn steam(h: &mut Hand, way: &str) {
     h.set("XV-4003", "open");
     h.set("XV-4004", "open");
     h.dial(way, 0.05);
@@ -62,14 +62,14 @@ fn set_trip_gear(h: &mut Hand) {
 }
 
 /// Rolled slowly and held.
-fn roll(h: &mut Hand, wheel: f64, seconds: f64) {
+pub fn roll(h: &mut Hand, wheel: f64, seconds: f64) {
     set_trip_gear(h);
     h.dial("XV-4005", wheel);
     h.run(seconds);
 }
 
 /// Through the critical speed without staying, until the governor has it.
-fn run_up(h: &mut Hand) {
+pub fn run_up(h: &mut Hand) {
     let mut wheel = h.actual("XV-4005");
     while rpm(h) < 5850.0 && wheel < 1.0 && h.actual("XS-4002") > 0.5 {
         wheel = (wheel + 0.03).min(1.0);
@@ -87,7 +87,7 @@ fn shut_drains(h: &mut Hand) {
 }
 
 /// At the governor's speed, warmed: reached once.
-fn at_speed() -> Hand {
+pub fn at_speed() -> Hand {
     static DONE: OnceLock<Hand> = OnceLock::new();
     DONE.get_or_init(|| {
         let mut h = steaming();
@@ -107,7 +107,7 @@ fn harm(h: &Hand) -> f64 {
     ["TU-4001", "BE-4001", "BE-4002", "BE-4003"].iter().map(|t| h.damage(t)).fold(0.0, f64::max)
 }
 
-fn trip_cause(h: &Hand) -> String {
+pub fn trip_cause(h: &Hand) -> String {
     let trips = h.happened.iter().rev().find_map(|(_, x)| match x {
         base::record::Happening::Trip { tag, cause, .. } if tag.as_str() == "XS-4001" => Some(cause.to_string()),
         _ => None,
