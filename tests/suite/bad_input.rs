@@ -310,7 +310,8 @@ fn a_command_line_that_cannot_be_used() {
             "did you mean \"two-valves\"?",
         ),
         (&["faults", "XV-1009", "--plant", "valve-bench"][..], "did you mean \"XV-1001\"?"),
-        (&["plant", "valve-bend"][..], "did you mean \"valve-bench\"?"),
+        (&["plant", "TCV-12011"][..], "did you mean \"TCV-1201\"?"),
+        (&["plant", "--plant", "valve-bend"][..], "did you mean \"valve-bench\"?"),
         (&["fly"][..], "unrecognized subcommand"),
     ] {
         let said = run(desk.path(), arguments);

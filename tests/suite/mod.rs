@@ -1,5 +1,6 @@
 //! The suites, one file a subject.
 
+mod affects;
 mod bad_input;
 mod bench;
 mod book;

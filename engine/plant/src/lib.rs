@@ -5,6 +5,7 @@
 //!
 //! Must not know: the panel, faults as stories, Lua, files.
 
+pub mod affects;
 pub mod air;
 mod air_net;
 mod assembly;

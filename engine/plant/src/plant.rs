@@ -1,5 +1,6 @@
 //! The plant as the layers above see it: read points, give orders, set failings, step.
 
+use crate::affects::Affects;
 use crate::assembly::{Guard, Hurt, Offers};
 use crate::boiler::TripCause;
 use crate::instruments::{Actual, Signal};
@@ -86,6 +87,18 @@ impl Plant {
     #[must_use]
     pub fn failings(&self) -> &[Failing] {
         &self.offers.failings
+    }
+
+    /// What affects what.
+    #[must_use]
+    pub fn affects(&self) -> &Affects {
+        &self.offers.affects
+    }
+
+    /// The tag of the component that a point or control belongs to: its own, or that of its valve or machine.
+    #[must_use]
+    pub fn owner(&self, tag: &Tag) -> Option<&str> {
+        self.offers.owners.get(tag).map(String::as_str)
     }
 
     /// The latching protections.

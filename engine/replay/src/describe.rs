@@ -103,7 +103,7 @@ fn panel(ship: &Ship) -> Vec<[String; 4]> {
     gauges.chain(lamps).chain(alarms).collect()
 }
 
-fn range(unit: &Unit, min: f64, max: f64) -> String {
+pub(crate) fn range(unit: &Unit, min: f64, max: f64) -> String {
     format!("{} to {}", unit.tell(min), unit.tell(max))
 }
 

@@ -15,6 +15,7 @@
 //! assert!(faults.iter().any(|f| f.kind == "seized" && f.layer == "actual"));
 //! ```
 
+pub mod about;
 pub mod alike;
 pub mod blind;
 pub mod check;

@@ -1,15 +1,18 @@
-//! `plant`: what a plant has.
+//! `plant`: what a plant has, and what affects what.
 
 use crate::exit::Exit;
 use crate::told::{say, table};
-use base::Place;
+use base::{Diagnostic, Place};
+use replay::about::{self, Near};
 use replay::{Ship, Trouble, describe, ship, states};
 
 /// Arguments of `plant`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
+    /// Only what has this tag: what it is, what affects it and what it affects, nearest first.
+    tag: Option<String>,
     /// Short name of the plant.
-    #[arg(default_value = ship::DEFAULT)]
+    #[arg(long, default_value = ship::DEFAULT)]
     plant: String,
     /// Make the prepared states anew, and tell how the plant stands in each.
     #[arg(long)]
@@ -27,6 +30,9 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         }
         return Ok(Exit::Good);
     }
+    if let Some(tag) = &a.tag {
+        return one(&ship, tag);
+    }
     let tables = describe::plant(&ship);
     say(&tables.heading);
     for system in &tables.systems {
@@ -40,4 +46,42 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         }
     }
     Ok(Exit::Good)
+}
+
+/// Tells one tag.
+fn one(ship: &Ship, tag: &str) -> Result<Exit, Trouble> {
+    let Some(about) = about::tag(ship, tag) else {
+        let d = Diagnostic::error("plant::tag", Place::file("command line"), format!("nothing on board is \"{tag}\""));
+        return Err(match about::nearest(ship, tag) {
+            Some(near) => d.hint(format!("did you mean \"{near}\"?")),
+            None => d,
+        }
+        .into());
+    };
+    say(&about.heading);
+    table(&about.facts);
+    near("what affects it", &about.affected_by);
+    near("what it affects", &about.affects);
+    Ok(Exit::Good)
+}
+
+fn near(title: &str, near: &Near) {
+    say("");
+    say(&format!("== {title}"));
+    if near.hands.is_empty() && near.farther == 0 {
+        say("nothing");
+    }
+    for hand in &near.hands {
+        say(match hand.hand {
+            1 => "-- at first hand: along the same medium, or by what reads it",
+            _ => "-- at second hand: over one passage into something else",
+        });
+        table(&hand.rows);
+        if hand.more > 0 {
+            say(&format!("and {} more", hand.more));
+        }
+    }
+    if near.farther > 0 {
+        say(&format!("-- farther away: {}", near.farther));
+    }
 }

@@ -3,6 +3,7 @@
 //! The order: circuits and tanks, steam net and boiler, machines and valves, controllers, instruments.
 //! A component may name one that is written later in the file.
 
+mod affects;
 mod air;
 mod boiler;
 mod circuits;
@@ -295,6 +296,10 @@ pub struct Offers {
     pub guards: Vec<Guard>,
     pub damageable: Vec<Tag>,
     pub hurts: Vec<Hurt>,
+    /// The component that a point or control of another tag belongs to.
+    pub owners: BTreeMap<Tag, String>,
+    /// What affects what.
+    pub affects: crate::affects::Affects,
     /// Gauge glasses: at the ends of their range they are told as full and empty.
     pub glasses: Vec<crate::PointId>,
 }
@@ -391,12 +396,20 @@ pub fn build(d: &Description) -> Result<Plant, Vec<Diagnostic>> {
     draft.controllers(d);
     draft.panel_controls(d);
     draft.duplicates(d);
+    let valves = draft.valve_tags.clone();
     let finished = if wrong.borrow().is_empty() { draft.finish() } else { None };
     let mut wrong = wrong.into_inner();
     match finished {
-        Some((parts, offers)) if wrong.is_empty() => Plant::of(parts, offers).map_err(|m| {
-            vec![Diagnostic::error("plant::start", base::Place::file(&d.name), format!("the plant cannot start: {m}"))]
-        }),
+        Some((parts, mut offers)) if wrong.is_empty() => {
+            offers.affects = affects::graph(d, &parts, &offers, &valves);
+            Plant::of(parts, offers).map_err(|m| {
+                vec![Diagnostic::error(
+                    "plant::start",
+                    base::Place::file(&d.name),
+                    format!("the plant cannot start: {m}"),
+                )]
+            })
+        }
         _ => {
             if wrong.is_empty() {
                 wrong.push(Diagnostic::error(
@@ -504,6 +517,7 @@ impl<'a> Draft<'a> {
             words,
             has_signal,
         };
+        self.offers.owners.insert(point.tag.clone(), c.tag.clone());
         let id = self.point(point);
         self.plains.push(crate::parts::Plain { point: id, source, signal });
     }
@@ -522,6 +536,7 @@ impl<'a> Draft<'a> {
             Some("on the spot") => Worked::OnTheSpot,
             _ => Worked::OnThePanel,
         };
+        self.offers.owners.insert(Tag::new(tag), c.tag.clone());
         self.offers.controls.push(Control {
             tag: Tag::new(tag),
             name: name.to_owned(),
