@@ -109,7 +109,7 @@ impl<'a> Bytes<'a> {
     ///
     /// # Errors
     /// [`SHORT`] when there are not that many.
-    pub fn next<const N: usize>(&mut self) -> Result<[u8; N], Misfit> {
+    pub fn some<const N: usize>(&mut self) -> Result<[u8; N], Misfit> {
         let (first, left) = self.left.split_first_chunk().ok_or(SHORT)?;
         self.left = left;
         Ok(*first)
@@ -156,7 +156,7 @@ macro_rules! number {
                 Ok(())
             }
             fn made(from: &mut Bytes) -> Result<Self, Misfit> {
-                Ok(<$t>::from_le_bytes(from.next()?))
+                Ok(<$t>::from_le_bytes(from.some()?))
             }
         }
     )*};
