@@ -8,6 +8,7 @@ mod broken;
 mod by_hand;
 mod checking;
 mod comparing;
+mod drawings;
 mod driving;
 mod grading;
 mod hostile;

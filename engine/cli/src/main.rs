@@ -34,7 +34,7 @@ enum Verb {
     Drive(verbs::drive::Arguments),
     /// Write a new pack: a folder that is ready to edit and passes "check".
     New(verbs::new::Arguments),
-    /// List what a plant has: systems, controls, points, panel.
+    /// List what a plant has, tell what affects a tag and what it affects, or draw its systems.
     Plant(verbs::plant::Arguments),
     /// List what can go wrong in a plant, and what a trainee may see of it.
     Faults(verbs::faults::Arguments),

@@ -22,6 +22,7 @@ pub mod check;
 pub mod compare;
 pub mod describe;
 pub mod disk;
+pub mod drawing;
 pub mod drive;
 pub mod grade;
 mod guard;

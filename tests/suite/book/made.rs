@@ -130,6 +130,20 @@ fn plant_page(ship: &Ship) -> String {
 }
 
 #[test]
+fn the_drawings_are_those_of_the_plant_that_runs() {
+    let ship = ship(ship::DEFAULT);
+    let mut made = String::new();
+    let drawings = replay::drawing::all(&ship.description);
+    for d in &drawings {
+        writeln!(made, "## {}\n\n![Flow diagram: {}](generated/drawings/{})\n", d.title, d.title, d.file).unwrap();
+        hold(&format!("drawings/{}", d.file), &d.svg);
+    }
+    hold("drawings.md", &made);
+    let folder = super::book().join("src/generated/drawings");
+    assert_eq!(std::fs::read_dir(folder).unwrap().count(), drawings.len(), "a drawing of a system that is no more");
+}
+
+#[test]
 fn the_kinds_of_component_are_those_of_the_plant_file() {
     let ship = ship(ship::DEFAULT);
     #[derive(Default)]

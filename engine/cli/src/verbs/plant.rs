@@ -1,10 +1,11 @@
-//! `plant`: what a plant has, and what affects what.
+//! `plant`: what a plant has, what affects what, and its drawings.
 
 use crate::exit::Exit;
 use crate::told::{say, table};
 use base::{Diagnostic, Place};
 use replay::about::{self, Near};
-use replay::{Ship, Trouble, describe, ship, states};
+use replay::{Ship, Trouble, describe, drawing, ship, states};
+use std::path::PathBuf;
 
 /// Arguments of `plant`.
 #[derive(Debug, clap::Args)]
@@ -14,6 +15,9 @@ pub(crate) struct Arguments {
     /// Short name of the plant.
     #[arg(long, default_value = ship::DEFAULT)]
     plant: String,
+    /// Draw every system as a flow diagram (SVG) into this folder.
+    #[arg(long, value_name = "FOLDER")]
+    draw: Option<PathBuf>,
     /// Make the prepared states anew, and tell how the plant stands in each.
     #[arg(long)]
     states: bool,
@@ -27,6 +31,12 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
             say(&state.heading);
             table(&state.readings);
             say("");
+        }
+        return Ok(Exit::Good);
+    }
+    if let Some(folder) = &a.draw {
+        for file in drawing::write(&ship.description, folder)? {
+            say(&file.display().to_string());
         }
         return Ok(Exit::Good);
     }
