@@ -94,6 +94,40 @@ fn another_program_gets_a_line_for_every_line() {
     assert_eq!(log.lines().count(), 3, "header, one action, end: {log}");
 }
 
+/// A recorder can offer the words by which a finding is marked, and a report in them earns its marks.
+#[test]
+fn the_words_of_a_report_are_told_and_earn_the_finding() {
+    let desk = desk();
+    let script = desk.path().join("pack/two_valves.lua");
+    let text = fs::read_to_string(&script).unwrap();
+    fs::write(&script, format!("{text}\nfinding \"named\" {{ marks = 4, faults = {{ \"stuck\" }} }}\n")).unwrap();
+    let arguments = ["drive", "pack", "--log", "a.jsonl", "--speed", "max", "--json", "--saw", "0"];
+    let asked = "{\"kinds\":[\"XV-1002\",\"PT-9\"]}\n{\"kinds\":[\"XV-1002\"]}\n{\"kinds\":[]}\n";
+    let said = run_with(desk.path(), &arguments, asked);
+    let answers: Vec<serde_json::Value> = said.out.lines().map(|l| serde_json::from_str(l).unwrap()).collect();
+    assert!(answers[0]["refused"].as_str().unwrap().contains("nothing on board is called \"PT-9\""), "{}", said.out);
+    let words: Vec<&str> =
+        answers[1]["kinds"]["XV-1002"].as_array().unwrap().iter().map(|w| w.as_str().unwrap()).collect();
+    let ship = replay::Ship::named("valve-bench", &base::Place::default()).unwrap();
+    let of_the_table = replay::describe::faults(&ship, Some("XV-1002"));
+    assert_eq!(words, of_the_table.iter().map(|f| f.kind.as_str()).collect::<Vec<_>>());
+    let all: std::collections::BTreeSet<String> =
+        replay::describe::faults(&ship, None).into_iter().map(|f| f.on).collect();
+    assert_eq!(answers[2]["kinds"].as_object().unwrap().keys().cloned().collect::<Vec<_>>(), Vec::from_iter(all));
+    // The exercise has it seized: that word earns the whole finding, every other one of the list a half.
+    for word in &words {
+        let log = format!("{word}.jsonl").replace(' ', "-");
+        let arguments = ["drive", "pack", "--log", &log, "--speed", "max"];
+        let said = run_with(desk.path(), &arguments, &LINES.replace("it does not open", word));
+        assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+        assert_eq!(run(desk.path(), &["grade", "pack", &log, "--out", "out"]).code, 0);
+        let item = super::bench::class(desk.path())["people"][0]["items"].as_array().unwrap().last().unwrap().clone();
+        assert_eq!((&item["name"], &item["marks"]), (&"named".into(), &if *word == "seized" { 4 } else { 2 }.into()));
+    }
+    let said = run_with(desk.path(), &["drive", "pack", "--log", "b.jsonl", "--speed", "max"], "kinds XV-1002\n");
+    assert!(said.out.contains(&format!("XV-1002: {}", words.join(", "))), "{}", said.out);
+}
+
 #[test]
 fn plant_time_passes_with_the_wall_clock_until_the_lines_end() {
     let desk = desk();

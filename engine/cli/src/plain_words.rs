@@ -9,6 +9,7 @@
 //! report XL-2104 the lamp is dead
 //! wait 30 s
 //! look                          (or: look PI-2001 BL-2001)
+//! kinds XL-2104                 (or: kinds)
 //! end
 //! {"do":"operate","on":"P-1101","to":"start"}
 //! {"wait":30}
@@ -28,6 +29,8 @@ pub(crate) enum Line {
     Wait(u32),
     /// Tell the panel, or these tags of it.
     Look(Vec<String>),
+    /// Tell the kinds of failure that a report of these tags may name, or of everything.
+    Kinds(Vec<String>),
     /// End the recording here.
     End { at: Option<Tick> },
     /// Nothing: an empty line, a comment, a line of a log that does nothing.
@@ -35,7 +38,8 @@ pub(crate) enum Line {
 }
 
 /// The words that begin a line, for "did you mean".
-const BEGINNINGS: [&str; 8] = ["operate", "acknowledge", "lamp test", "local check", "report", "wait", "look", "end"];
+const BEGINNINGS: [&str; 9] =
+    ["operate", "acknowledge", "lamp test", "local check", "report", "wait", "look", "kinds", "end"];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -46,6 +50,7 @@ struct JsonLine {
     on: Option<String>,
     to: Option<String>,
     wait: Option<f64>,
+    kinds: Option<Vec<String>>,
     saw: Option<serde_json::Value>,
 }
 
@@ -67,6 +72,12 @@ fn json(line: &str) -> Result<Line, String> {
         Some(t) => Some(Tick::at_seconds(t).ok_or(format!("{t} s is no time of a run"))?),
         None => None,
     };
+    if let Some(tags) = l.kinds {
+        return match (l.verb, l.wait, at) {
+            (None, None, None) => Ok(Line::Kinds(tags)),
+            _ => Err("a line that asks for kinds says nothing else".to_owned()),
+        };
+    }
     match (l.verb.as_deref(), l.wait) {
         (Some(_), Some(_)) => Err("a line either does something or waits".to_owned()),
         (None, Some(seconds)) => ticks(seconds),
@@ -127,6 +138,9 @@ fn words(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
     if let Some(rest) = after("look") {
         return Ok(Line::Look(rest.split_whitespace().map(ToOwned::to_owned).collect()));
     }
+    if let Some(rest) = after("kinds") {
+        return Ok(Line::Kinds(rest.split_whitespace().map(ToOwned::to_owned).collect()));
+    }
     if line == "end" {
         return Ok(Line::End { at: None });
     }
@@ -185,6 +199,9 @@ mod tests {
         let at = line(r#"{"t":12.5,"do":"lamp test"}"#);
         assert_eq!(at, Ok(Line::Act { at: Some(Tick(125)), verb: Verb::LampTest, on: None, to: None }));
         assert_eq!(line("look PT-1 PT-2"), Ok(Line::Look(vec!["PT-1".into(), "PT-2".into()])));
+        assert_eq!(line("kinds PT-1"), Ok(Line::Kinds(vec!["PT-1".into()])));
+        assert_eq!(line(r#"{"kinds":["PT-1"]}"#), line("kinds PT-1"));
+        assert_eq!(line(r#"{"kinds":[]}"#), line("kinds"));
     }
 
     #[test]
@@ -192,6 +209,7 @@ mod tests {
         assert!(line("opperate P-1 start").unwrap_err().contains("did you mean \"operate\"?"));
         assert!(line("wait 5").unwrap_err().contains("no unit"));
         assert!(line("wait -5 s").unwrap_err().contains("nothing that can be waited for"));
+        assert!(line(r#"{"t":3,"kinds":[]}"#).unwrap_err().contains("says nothing else"));
         assert!(line(r#"{"do":"inject"}"#).unwrap_err().contains("nothing that can be done"));
         assert!(line(r#"{"do":"end","marks":3}"#).unwrap_err().contains("unknown field \"marks\""));
     }

@@ -213,6 +213,34 @@ impl<'a> Driver<'a> {
         lines
     }
 
+    /// The kinds of failure that a report may name, by equipment, lamp, gauge or alarm: of the named tags,
+    /// or of everything that can fail. They are those of the fault table, whatever the exercise has in store.
+    ///
+    /// # Errors
+    /// A sentence about the first tag that is on nothing on board, with the nearest.
+    pub fn kinds(&self, only: &[&str]) -> Result<BTreeMap<&str, Vec<&str>>, String> {
+        let failings = &self.pack.ship.names.failings;
+        if only.is_empty() {
+            return Ok(failings.iter().map(|(on, kinds)| (on.as_str(), words_of(kinds))).collect());
+        }
+        let mut named = BTreeMap::new();
+        for tag in only {
+            let (on, kinds) = match failings.get_key_value(*tag) {
+                Some((on, kinds)) => (on.as_str(), words_of(kinds)),
+                None => match self.pack.ship.tags().find(|t| t == tag) {
+                    Some(on) => (on, vec![]),
+                    None => {
+                        let near = base::nearest::nearest(tag, failings.keys().map(String::as_str));
+                        let near = near.map(|n| format!("; did you mean \"{n}\"?")).unwrap_or_default();
+                        return Err(format!("nothing on board is called \"{tag}\"{near}"));
+                    }
+                },
+            };
+            named.insert(on, kinds);
+        }
+        Ok(named)
+    }
+
     /// Readings by tag, for another program.
     #[must_use]
     pub fn readings(&self) -> BTreeMap<Tag, String> {
@@ -230,6 +258,10 @@ impl<'a> Driver<'a> {
     pub fn place(&self) -> Place {
         Place::file(&self.header.exercise)
     }
+}
+
+fn words_of<T>(kinds: &BTreeMap<String, T>) -> Vec<&str> {
+    kinds.keys().map(String::as_str).collect()
 }
 
 fn lit_or_dark(lit: bool) -> &'static str {

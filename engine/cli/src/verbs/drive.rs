@@ -23,9 +23,12 @@ Lines from standard input, JSON as in a log or plain words:
   operate P-1101 start        operate LCV-3002 35 % open    acknowledge
   lamp test                   local check XV-2104           report XL-2104 the lamp is dead
   wait 30 s                   look                          look PI-2001 BL-2001
-  end
+  kinds XL-2104               end
   {\"do\":\"operate\",\"on\":\"P-1101\",\"to\":\"start\"}      {\"wait\":30}
+  {\"kinds\":[\"XL-2104\"]}
 \"look\" tells every gauge, the lamps that are lit and the alarms that stand; with tags, only these.
+\"kinds\" tells the words for what may be wrong with these tags, by which a report earns the marks of a
+finding; without tags, of everything that can fail.
 A line with a time (\"t\") waits for that time of the run first. At \"--speed max\" time passes only while
 a line waits, so that the same lines always give the same log.")]
 pub(crate) struct Arguments {
@@ -257,6 +260,17 @@ impl Desk<'_> {
                     return Ok(false);
                 }
             },
+            Line::Kinds(tags) => {
+                let only: Vec<&str> = tags.iter().map(String::as_str).collect();
+                match self.driver.kinds(&only) {
+                    Ok(kinds) if self.json => {
+                        say(&json!({"t": self.driver.now().seconds(), "kinds": kinds}).to_string());
+                    }
+                    Ok(kinds) => kinds.iter().for_each(|(on, words)| say(&kinds_line(on, words))),
+                    Err(why) => self.refuse(&why),
+                }
+                return Ok(false);
+            }
             Line::Wait(_) | Line::Look(_) | Line::Nothing => {}
         }
         self.tell();
@@ -307,6 +321,14 @@ impl Desk<'_> {
 
     fn machine(&self, why: std::io::Error) -> Trouble {
         Trouble::Machine { path: self.path.to_owned(), doing: "write", why }
+    }
+}
+
+/// "XL-2104: dark, stuck lit".
+fn kinds_line(on: &str, words: &[&str]) -> String {
+    match words {
+        [] => format!("{on}: nothing that a fault can be set on"),
+        words => format!("{on}: {}", words.join(", ")),
     }
 }
 
