@@ -17,6 +17,8 @@ pub struct Competence {
     pub title: &'static str,
     /// A heading of required knowledge; empty for the competence as a whole.
     pub knowledge: &'static str,
+    /// Whether the wording was compared with a copy of the Code's tables; otherwise it is from memory.
+    pub compared: bool,
 }
 
 impl Competence {
@@ -34,8 +36,8 @@ impl Competence {
 pub fn all() -> impl Iterator<Item = Competence> {
     LIST.lines().filter(|l| !l.is_empty() && !l.starts_with('#')).map(|line| {
         let mut parts = line.split('|').map(str::trim);
-        let mut part = || parts.next().expect("a line of our own list has three parts");
-        Competence { table: part(), title: part(), knowledge: part() }
+        let mut part = || parts.next().expect("a line of our own list has four parts");
+        Competence { table: part(), title: part(), knowledge: part(), compared: part() == "compared" }
     })
 }
 
@@ -56,6 +58,7 @@ mod tests {
         for (i, c) in all().enumerate() {
             assert!(c.table.starts_with("A-III/") && !c.title.is_empty(), "{c:?}");
             assert!(!references[..i].contains(&references[i]), "{} is there twice", references[i]);
+            assert!(!c.knowledge.contains('|') && c.knowledge != "compared", "{c:?}");
             // Knowledge stands under a competence that can be named as a whole.
             assert!(is_known(&format!("{}: {}", c.table, c.title)), "{c:?}");
         }

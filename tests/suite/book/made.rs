@@ -35,9 +35,10 @@ fn the_schemas_of_results_are_those_of_the_writer() {
 
 #[test]
 fn competences_are_those_of_the_list() {
-    let mut made = String::from("| reference |\n| --- |\n");
+    let mut made = String::from("| reference | wording |\n| --- | --- |\n");
     for c in base::competence::all() {
-        writeln!(made, "| `{}` |", c.reference()).unwrap();
+        let wording = if c.compared { "compared" } else { "from memory" };
+        writeln!(made, "| `{}` | {wording} |", c.reference()).unwrap();
     }
     hold("competences.md", &made);
 }
