@@ -1,6 +1,7 @@
 //! The suites, one file a subject.
 
 mod affects;
+mod alike;
 mod bad_input;
 mod bench;
 mod book;

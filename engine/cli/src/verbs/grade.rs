@@ -233,6 +233,8 @@ fn write_person(
             alarm: l.alarm,
         })
         .collect();
+    // That somebody's log is like another's is for whoever marks the class, and names the other.
+    let repairs: Vec<Diagnostic> = g.told.iter().filter(|d| d.code != "log::identical").cloned().collect();
     let page = Page {
         who: Who { id: &g.id, name: &g.person },
         log: &g.log,
@@ -245,7 +247,7 @@ fn write_person(
         judged: judged(&g.standing, &reasons),
         moderation: &g.moderation,
         sheet,
-        repairs: &g.told,
+        repairs: &repairs,
         digests: Digests {
             pack: pack.digest.to_string(),
             log: g.digest.to_string(),

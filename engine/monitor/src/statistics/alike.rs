@@ -28,7 +28,7 @@ pub struct Likeness {
     pub slack: u32,
     /// Edits allowed for every hundred acts of the longer log.
     pub percent: u32,
-    /// Logs shorter than this are not compared.
+    /// Logs shorter than this are called alike only when they are identical.
     pub shortest: usize,
 }
 
@@ -59,19 +59,22 @@ pub struct Alike {
 #[must_use]
 pub fn alike(logs: &[Vec<Act>], likeness: &Likeness) -> (Vec<Alike>, Vec<Caution>) {
     let mut found = Vec::new();
-    let long_enough: Vec<usize> = (0..logs.len()).filter(|&l| logs[l].len() >= likeness.shortest.max(1)).collect();
+    let some: Vec<usize> = (0..logs.len()).filter(|&l| !logs[l].is_empty()).collect();
+    let short = |l: usize| logs[l].len() < likeness.shortest;
     let waited: Vec<Vec<(u32, u32)>> = logs.iter().map(|l| waits(l)).collect();
-    for (i, &first) in long_enough.iter().enumerate() {
-        for &second in &long_enough[i + 1..] {
+    for (i, &first) in some.iter().enumerate() {
+        for &second in &some[i + 1..] {
             let acts = logs[first].len().max(logs[second].len());
+            let identical = logs[first] == logs[second];
             let limit = (acts as u64 * u64::from(likeness.percent) / 100) as u32;
-            if let Some(edits) = banded(&waited[first], &waited[second], likeness.slack, limit) {
-                let identical = logs[first] == logs[second];
-                found.push(Alike { first, second, identical, edits, acts: acts as u32 });
-            }
+            let edits = match short(first) || short(second) {
+                true => identical.then_some(0),
+                false => banded(&waited[first], &waited[second], likeness.slack, limit),
+            };
+            found.extend(edits.map(|edits| Alike { first, second, identical, edits, acts: acts as u32 }));
         }
     }
-    let short = logs.len() - long_enough.len();
+    let short = (0..logs.len()).filter(|&l| short(l)).count();
     let caution = (short > 0).then_some(Caution::ShortLogs { logs: short, wanted: likeness.shortest });
     (found, caution.into_iter().collect())
 }
