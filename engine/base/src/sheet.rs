@@ -237,6 +237,20 @@ impl<C> Sheet<C> {
         let counted = |i: &&Item<C>| i.counts.asked != Asked::Bonus && i.counts.instead_of.is_none();
         self.items.iter().filter(counted).map(|i| i.marks).sum()
     }
+
+    /// The groups with the names of their items, in the order of their first items.
+    #[must_use]
+    pub fn groups(&self) -> Vec<(String, Vec<String>)> {
+        let mut groups: Vec<(String, Vec<String>)> = Vec::new();
+        for item in &self.items {
+            let Some(group) = &item.counts.group else { continue };
+            match groups.iter_mut().find(|g| g.0 == *group) {
+                Some(known) => known.1.push(item.name.clone()),
+                None => groups.push((group.clone(), vec![item.name.clone()])),
+            }
+        }
+        groups
+    }
 }
 
 #[cfg(test)]

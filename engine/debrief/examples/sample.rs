@@ -484,6 +484,7 @@ fn result(who: u32) -> RunResult {
     RunResult {
         earned,
         out_of: items.iter().map(|v| v.out_of).sum(),
+        needed: Some(Marks::whole(36)),
         passed: Some(earned >= Marks::whole(36) && critical_lost.is_empty()),
         critical_lost,
         verdicts: items,

@@ -39,6 +39,7 @@ fn result(names: [&str; 3]) -> RunResult {
     RunResult {
         earned: Marks(825),
         out_of: Marks(1200),
+        needed: Some(Marks(900)),
         passed: Some(false),
         critical_lost: vec![],
         verdicts: vec![
@@ -198,12 +199,63 @@ fn a_run_that_was_not_graded_says_why_and_shows_no_marks() {
     check_page(&html);
     assert!(html.contains("Not graded") && html.contains("Line 41 is cut off."));
     assert!(html.contains("Not graded does not mean no marks"));
+    let nothing = Record::default();
+    let refused =
+        with_page("x", Judged::NotGraded(&reasons), |page| person_page(&Page { record: &nothing, ..page.clone() }));
+    assert!(html.contains("Length of the run") && !refused.contains("Length of the run"), "nothing was played");
     assert!(!html.contains("of 12 marks") && !html.contains("id=\"items\""));
     let json = with_page("x", Judged::NotGraded(&reasons), verdict_json);
     let file = read_verdict("v", &json).unwrap();
     assert_eq!(file.outcome, Standing::NotGraded);
     assert_eq!((file.marks, file.out_of, file.passed), (None, None, None));
     assert_eq!(file.reasons, reasons);
+}
+
+/// Once the page held the marks against the pass mark of the whole sheet, and said "not reached" of a run that
+/// had passed.
+#[test]
+fn the_pass_mark_is_told_as_it_was_applied() {
+    let mut result = result(["purge", "b", "c"]);
+    let told = |result: &RunResult| with_page("x", Judged::Graded(result), person_page);
+    assert!(told(&result).contains("The pass mark is 9; it was not reached."));
+    result.needed = Some(Marks(800));
+    result.passed = Some(true);
+    let html = told(&result);
+    assert!(html.contains("The pass mark of 9 is 8 here, in proportion to what was assessed; it was reached."));
+    // The line of the bar stands where the run was judged: at 8 of 12.
+    assert!(html.contains("pass mark 8") && !html.contains("pass mark 9"));
+    result.needed = Some(Marks(900));
+    result.passed = None;
+    result.verdicts[2].open = true;
+    assert!(told(&result).contains("whether it was reached cannot be said, since the rest of the run was not seen"));
+    result.needed = Some(Marks(800));
+    result.verdicts[2].critical = true;
+    assert!(told(&result).contains("\u{201c}c\u{201d} is critical, and the rest of the run"));
+}
+
+#[test]
+fn groups_are_told_with_what_was_earned_on_them() {
+    let result = result(["purge", "b", "c"]);
+    let groups = [
+        ("fire & water".to_owned(), vec!["purge".to_owned(), "b".to_owned()]),
+        ("after".to_owned(), vec!["c".to_owned()]),
+    ];
+    let sheet = SheetNotes { groups: &groups, ..SheetNotes::NONE };
+    let (html, json) = with_page("x", Judged::Graded(&result), |page| {
+        let page = Page { sheet, ..page.clone() };
+        (person_page(&page), verdict_json(&page))
+    });
+    check_page(&html);
+    for told in ["fire &amp; water</th>", "purge, b</td>", "8.25 of 12</td>", "69 %</td>", "not assessed</td>"] {
+        assert!(html.contains(told), "{told}");
+    }
+    let file = read_verdict("v", &json).unwrap();
+    let sums: Vec<_> = file.groups.iter().map(|g| (g.group.as_str(), g.marks.0, g.out_of.0)).collect();
+    assert_eq!(sums, [("fire & water", Marks(825), Marks(1200)), ("after", Marks(0), Marks(0))]);
+    let class = with_class("x", |class| class_json(&Class { sheet, ..class.clone() }));
+    let file = read_class("c", &class).unwrap();
+    assert_eq!(file.items[1].group.as_deref(), Some("fire & water"));
+    assert_eq!((file.groups[0].assessed, file.groups[0].marks.0), (1, Marks(225)));
 }
 
 #[test]

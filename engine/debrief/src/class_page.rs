@@ -34,7 +34,8 @@ struct View<'a> {
     refused: Vec<Refused<'a>>,
     changed: Vec<Changed<'a>>,
     not_applied: Vec<UnfitRow>,
-    competences: Vec<worth::CompetenceRow>,
+    sums: Vec<worth::SumRow>,
+    competences: Vec<worth::SumRow>,
     worth: Option<worth::Worth>,
     digests: &'a ClassDigests,
 }
@@ -163,7 +164,8 @@ pub fn class_page(class: &Class) -> String {
                 .collect(),
             changed: changed(class),
             not_applied: class.unfit().map(UnfitRow::of).collect(),
-            competences: worth::rows(&worth::of_class(class)),
+            sums: worth::group_rows(class.sheet, &worth::graded(class)),
+            competences: worth::competence_rows(class.sheet, &worth::graded(class)),
             worth: worth::told(class),
             digests: &class.digests,
         },
@@ -228,8 +230,11 @@ fn item_row(number: usize, item: &Item) -> ItemRow {
         assessed: item.counted.assessed,
         lost: item.counted.lost_by.len(),
         nothing: item.nothing,
-        mean: mean
-            .map_or_else(|| "nobody assessed".to_owned(), |m| format!("{} %", words::number(f64::from(m) / 100.0, 0))),
+        mean: match mean {
+            Some(m) => format!("{} %", words::number(f64::from(m) / 100.0, 0)),
+            None if item.counted.assessed > 0 => "on top".to_owned(),
+            None => "nobody assessed".to_owned(),
+        },
         // The figure stands beside it.
         bar: mean.map(|m| {
             let mut svg = Svg::sign("part", 90, 10);

@@ -24,10 +24,12 @@ pub fn verdict_json(page: &Page) -> Vec<u8> {
         passed: result.and_then(|r| r.passed),
         marks: result.map(|r| Points(r.earned)),
         out_of: result.map(|r| Points(r.out_of)),
+        needed: result.and_then(|r| r.needed).map(Points),
         reasons: page.judged.reasons().to_vec(),
         critical_lost: result.map(|r| r.critical_lost.clone()).unwrap_or_default(),
         items: result.map(|r| r.verdicts.iter().map(|v| item(v, page)).collect()).unwrap_or_default(),
-        competences: result.map(|r| worth::competence_lines(page.sheet.competences, &[r])).unwrap_or_default(),
+        groups: result.map(|r| worth::group_lines(page.sheet, &[r])).unwrap_or_default(),
+        competences: result.map(|r| worth::competence_lines(page.sheet, &[r])).unwrap_or_default(),
         not_applied: page.moderation.unfit.iter().map(not_applied).collect(),
         repairs: page.repairs.iter().map(repair).collect(),
         digests: page.digests.clone(),
@@ -60,12 +62,15 @@ pub fn class_json(class: &Class) -> Vec<u8> {
         format: CLASS_FORMAT.to_owned(),
         exercise: class.title.to_owned(),
         pack: pack(&class.pack),
+        pass_mark: class.pass_mark.map(Points),
         people: people.collect(),
         items: class
             .statistics()
             .items
             .into_iter()
             .map(|i| ItemSummary {
+                worth: class.sheet.worth.get(&i.name).map(|m| Points(*m)),
+                group: class.sheet.groups.iter().find(|g| g.1.contains(&i.name)).map(|g| g.0.clone()),
                 name: i.name,
                 kind: i.kind.to_owned(),
                 assessed: i.assessed as u32,
@@ -77,7 +82,8 @@ pub fn class_json(class: &Class) -> Vec<u8> {
         responses: worth::response_times(class),
         alike: class.alike.to_vec(),
         agreement: worth::agreement(class),
-        competences: worth::of_class(class),
+        groups: worth::group_lines(class.sheet, &worth::graded(class)),
+        competences: worth::competence_lines(class.sheet, &worth::graded(class)),
         not_applied: class.unfit().map(not_applied).collect(),
         digests: class.digests.clone(),
     })

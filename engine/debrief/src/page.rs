@@ -102,14 +102,20 @@ pub struct SheetNotes<'a> {
     pub rules: &'a BTreeMap<String, String>,
     /// References to the competences that items show.
     pub competences: &'a BTreeMap<String, Vec<String>>,
+    /// What the items are worth.
+    pub worth: &'a BTreeMap<String, Marks>,
+    /// The groups with their items, in the order of the sheet.
+    pub groups: &'a [(String, Vec<String>)],
 }
 
 static NO_RULES: BTreeMap<String, String> = BTreeMap::new();
 static NO_COMPETENCES: BTreeMap<String, Vec<String>> = BTreeMap::new();
+static NO_WORTH: BTreeMap<String, Marks> = BTreeMap::new();
 
 impl SheetNotes<'static> {
     /// Nothing is known.
-    pub const NONE: SheetNotes<'static> = SheetNotes { rules: &NO_RULES, competences: &NO_COMPETENCES };
+    pub const NONE: SheetNotes<'static> =
+        SheetNotes { rules: &NO_RULES, competences: &NO_COMPETENCES, worth: &NO_WORTH, groups: &[] };
 }
 
 /// Everything that a person's debrief is made from.

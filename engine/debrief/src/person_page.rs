@@ -32,6 +32,7 @@ struct View<'a> {
     version: &'a str,
     log: &'a str,
     start: &'a str,
+    /// Empty when nothing was played.
     lasted: String,
     standing: &'static str,
     standing_class: &'static str,
@@ -52,7 +53,8 @@ struct View<'a> {
     shorter: Option<String>,
     items: Vec<ItemView>,
     practise: Vec<Practise>,
-    competences: Vec<crate::worth::CompetenceRow>,
+    sums: Vec<worth::SumRow>,
+    competences: Vec<worth::SumRow>,
     not_applied: Vec<crate::class::UnfitRow>,
     repairs: Vec<RepairRow>,
     digests: &'a Digests,
@@ -143,13 +145,13 @@ pub fn person_page(page: &Page) -> String {
             version: page.pack.version,
             log: page.log,
             start: page.start,
-            lasted: words::clock(end),
+            lasted: if page.record.events.is_empty() { String::new() } else { words::clock(end) },
             standing: page.judged.word(),
             standing_class: standing_class(result),
             graded: result.is_some(),
             earned: result.map(|r| r.earned.to_string()).unwrap_or_default(),
             out_of: result.map(|r| r.out_of.to_string()).unwrap_or_default(),
-            bar: result.and_then(|r| bar(r, page.pass_mark)),
+            bar: result.and_then(bar),
             reasons: reasons(page),
             cost_most: cost_most(verdicts),
             caution: CAUTION,
@@ -163,9 +165,8 @@ pub fn person_page(page: &Page) -> String {
             shorter,
             items: verdicts.iter().map(|v| item(v, page.moderation)).collect(),
             practise: practise(verdicts),
-            competences: result
-                .map(|r| worth::rows(&worth::competence_lines(page.sheet.competences, &[r])))
-                .unwrap_or_default(),
+            sums: result.map(|r| worth::group_rows(page.sheet, &[r])).unwrap_or_default(),
+            competences: result.map(|r| worth::competence_rows(page.sheet, &[r])).unwrap_or_default(),
             not_applied: page.moderation.unfit.iter().map(crate::class::UnfitRow::of).collect(),
             repairs: page
                 .repairs
@@ -202,12 +203,17 @@ fn reasons(page: &Page) -> Vec<String> {
         return page.judged.reasons().iter().map(|r| words::sentence(r)).collect();
     };
     let mut out = Vec::new();
-    if let Some(pass) = page.pass_mark {
-        let side = if result.earned >= pass { "reached" } else { "not reached" };
-        out.push(format!("The pass mark of {pass} was {side}."));
-    }
+    out.extend(pass_mark(page.pass_mark, result));
     for name in &result.critical_lost {
         out.push(format!("\u{201c}{name}\u{201d} was lost; it is critical, so it decides the run whatever the sum."));
+    }
+    if result.passed.is_none() && result.needed.is_none_or(|n| result.earned >= n) {
+        for v in result.verdicts.iter().filter(|v| v.open && v.critical) {
+            let name = &v.name;
+            out.push(format!(
+                "\u{201c}{name}\u{201d} is critical, and the rest of the run, which would decide it, was not seen."
+            ));
+        }
     }
     let ending = page.record.events.iter().rev().find_map(|e| match &e.what {
         Happening::Ended(ending) => Some(ending),
@@ -238,6 +244,24 @@ fn reasons(page: &Page) -> Vec<String> {
     out
 }
 
+/// Whether the pass mark was reached, as far as that can be said: it shrinks where items were not assessed.
+fn pass_mark(pass: Option<Marks>, result: &RunResult) -> Option<String> {
+    let (pass, needed) = (pass?, result.needed?);
+    let open = result.verdicts.iter().any(|v| v.open);
+    let side = if result.earned >= needed {
+        "it was reached"
+    } else if open && result.passed.is_none() {
+        "whether it was reached cannot be said, since the rest of the run was not seen"
+    } else {
+        "it was not reached"
+    };
+    Some(if needed == pass {
+        format!("The pass mark is {pass}; {side}.")
+    } else {
+        format!("The pass mark of {pass} is {needed} here, in proportion to what was assessed; {side}.")
+    })
+}
+
 fn lost(v: &Verdict) -> Marks {
     Marks(v.out_of.0 - v.earned.0)
 }
@@ -255,14 +279,16 @@ fn cost_most(verdicts: &[Verdict]) -> Vec<Cost> {
 }
 
 /// Marks earned as a bar, with the pass mark on it.
-fn bar(result: &RunResult, pass: Option<Marks>) -> Option<Markup> {
+fn bar(result: &RunResult) -> Option<Markup> {
     if result.out_of.0 <= 0 {
         return None;
     }
     let part = |m: Marks| across((m.0 as f64 / result.out_of.0 as f64).clamp(0.0, 1.0));
+    // Where more is needed than could be assessed so far, no line can stand for it.
+    let pass = result.needed.filter(|n| *n <= result.out_of);
     let desc = match pass {
         Some(pass) => format!("The pass mark of {pass} is drawn as a line."),
-        None => "There is no pass mark.".to_owned(),
+        None => "No pass mark is drawn.".to_owned(),
     };
     let title = format!("{} of {} marks", result.earned, result.out_of);
     let mut svg = Svg::picture("marks", "marks", 34, &title, &desc);

@@ -34,6 +34,7 @@ pub fn render<S: Serialize>(name: &str, view: &S) -> String {
     let parts = [
         ("style.css", include_str!("templates/style.css")),
         ("person.html", include_str!("templates/person.html")),
+        ("groups.html", include_str!("templates/groups.html")),
         ("competences.html", include_str!("templates/competences.html")),
         ("worth.html", include_str!("templates/worth.html")),
         ("class.html", include_str!("templates/class.html")),

@@ -68,14 +68,17 @@ pub fn marks(marks: base::sheet::Marks) -> String {
     if marks.0 == 100 { "1 mark".to_owned() } else { format!("{marks} marks") }
 }
 
-/// A sentence with a capital at its front and a full stop at its end.
+/// A sentence with a capital at its front and a full stop at its end. A name of a file or a tag at its front
+/// stays as it is.
 pub fn sentence(text: &str) -> String {
     let text = text.trim();
     let mut chars = text.chars();
     let Some(first) = chars.next() else {
         return String::new();
     };
-    let mut out: String = first.to_uppercase().collect();
+    let word = text.split_whitespace().next().unwrap_or_default().trim_end_matches(['.', ':', ',', ';']);
+    let a_name = word.contains(['.', '/']) || word.contains(|c: char| c.is_ascii_digit());
+    let mut out: String = if a_name { first.into() } else { first.to_uppercase().collect() };
     out.push_str(chars.as_str());
     if !out.ends_with(['.', '!', '?', ':', '…']) {
         out.push('.');
@@ -136,5 +139,7 @@ mod tests {
         assert_eq!(sentence("the valve stuck"), "The valve stuck.");
         assert_eq!(sentence("Done."), "Done.");
         assert_eq!(sentence("  "), "");
+        assert_eq!(sentence("t-27.jsonl:1: no header"), "t-27.jsonl:1: no header.");
+        assert_eq!(sentence("kept. And so on"), "Kept. And so on.");
     }
 }

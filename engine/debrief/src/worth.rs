@@ -1,12 +1,15 @@
 //! What the marks of a class are worth: the figures for the class file, and the same for its page.
 
 use crate::class::Class;
+use crate::page::SheetNotes;
 use crate::words;
 use base::Tick;
 use base::sheet::Marks;
-use files::class_figures::{AgreementFigures, CompetenceLine, ItemFigure, PairFigures, ResponseTimes, TestFigures};
+use files::class_figures::{
+    AgreementFigures, CompetenceLine, GroupLine, ItemFigure, PairFigures, ResponseTimes, TestFigures,
+};
 use files::verdicts::{Points, Seconds};
-use marking::competences::Shown;
+use marking::sums::{Summed, summed};
 use marking::{ClassRun, RunResult, competences, figures};
 use serde::Serialize;
 
@@ -97,49 +100,69 @@ pub fn agreement(class: &Class<'_>) -> Option<AgreementFigures> {
     })
 }
 
-/// The competences of one run or of a class.
-pub fn competence_lines(
-    references: &std::collections::BTreeMap<String, Vec<String>>,
-    runs: &[&RunResult],
-) -> Vec<CompetenceLine> {
-    let line = |s: Shown| CompetenceLine {
-        competence: s.competence,
+/// The groups of one run or of a class.
+pub fn group_lines(sheet: SheetNotes<'_>, runs: &[&RunResult]) -> Vec<GroupLine> {
+    let line = |s: Summed| GroupLine {
+        group: s.of,
         items: s.items,
         assessed: s.assessed as u32,
         marks: Points(s.earned),
         out_of: Points(s.out_of),
     };
-    competences::shown(references, runs).into_iter().map(line).collect()
+    summed(sheet.groups, runs).into_iter().map(line).collect()
 }
 
-/// The competences of a class.
-pub fn of_class(class: &Class<'_>) -> Vec<CompetenceLine> {
-    let results: Vec<&RunResult> = class.people.iter().filter_map(|p| p.judged.result()).collect();
-    competence_lines(class.sheet.competences, &results)
+/// The competences of one run or of a class.
+pub fn competence_lines(sheet: SheetNotes<'_>, runs: &[&RunResult]) -> Vec<CompetenceLine> {
+    let line = |s: Summed| CompetenceLine {
+        competence: s.of,
+        items: s.items,
+        assessed: s.assessed as u32,
+        marks: Points(s.earned),
+        out_of: Points(s.out_of),
+    };
+    competences::shown(sheet.competences, runs).into_iter().map(line).collect()
 }
 
-/// A competence on a page.
+/// The results of those of a class who were graded.
+pub fn graded<'a>(class: &Class<'a>) -> Vec<&'a RunResult> {
+    class.people.iter().filter_map(|p| p.judged.result()).collect()
+}
+
+/// A sum over some of the items on a page: of a group, or of a competence.
 #[derive(Debug, Serialize)]
-pub struct CompetenceRow {
-    competence: String,
+pub struct SumRow {
+    of: String,
     items: String,
     marks: String,
     part: String,
 }
 
+impl SumRow {
+    fn of(of: &str, items: &[String], assessed: u32, marks: Marks, out_of: Marks) -> SumRow {
+        let (marks, part) = match (assessed, out_of) {
+            (0, _) => ("not assessed".to_owned(), String::new()),
+            // What comes on top is not in what can be earned.
+            (_, Marks(0)) => (format!("{} on top", words::marks(marks)), String::new()),
+            (_, all) => {
+                let part = 100.0 * marks.0 as f64 / all.0 as f64;
+                (format!("{marks} of {all}"), format!("{} %", words::number(part, 0)))
+            }
+        };
+        SumRow { of: of.to_owned(), items: items.join(", "), marks, part }
+    }
+}
+
+/// Groups as a page tells them.
+pub fn group_rows(sheet: SheetNotes<'_>, runs: &[&RunResult]) -> Vec<SumRow> {
+    let row = |l: GroupLine| SumRow::of(&l.group, &l.items, l.assessed, l.marks.0, l.out_of.0);
+    group_lines(sheet, runs).into_iter().map(row).collect()
+}
+
 /// Competences as a page tells them.
-pub fn rows(lines: &[CompetenceLine]) -> Vec<CompetenceRow> {
-    let part = |l: &CompetenceLine| match l.out_of.0 {
-        Marks(0) => "not assessed".to_owned(),
-        all => format!("{} %", words::number(100.0 * l.marks.0.0 as f64 / all.0 as f64, 0)),
-    };
-    let row = |l: &CompetenceLine| CompetenceRow {
-        competence: l.competence.clone(),
-        items: l.items.join(", "),
-        marks: format!("{} of {}", l.marks.0, l.out_of.0),
-        part: part(l),
-    };
-    lines.iter().map(row).collect()
+pub fn competence_rows(sheet: SheetNotes<'_>, runs: &[&RunResult]) -> Vec<SumRow> {
+    let row = |l: CompetenceLine| SumRow::of(&l.competence, &l.items, l.assessed, l.marks.0, l.out_of.0);
+    competence_lines(sheet, runs).into_iter().map(row).collect()
 }
 
 /// The figures as a page tells them.

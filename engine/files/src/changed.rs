@@ -1,7 +1,7 @@
 //! Changed marks, as verdict files and class files tell them.
 
 use crate::overrides::{Given, Override};
-use crate::verdicts::Points;
+use crate::points::Points;
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 

@@ -1,7 +1,7 @@
 //! Figures of a class, as class files and verdict files tell them. Numbers that a class is too small or
 //! too even to give are `null`, and the cautions say why; all are rounded to four decimals.
 
-use crate::verdicts::{Points, Seconds};
+use crate::points::{Points, Seconds};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -107,6 +107,22 @@ pub struct PairFigures {
     pub kappa: Option<f64>,
     /// Cohen's kappa with the weight of the square of the distance.
     pub weighted: Option<f64>,
+}
+
+/// What was earned on the items of one group.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct GroupLine {
+    /// The group's name.
+    pub group: String,
+    /// Its items.
+    pub items: Vec<String>,
+    /// How many times one of them was assessed.
+    pub assessed: u32,
+    /// Marks earned on them.
+    pub marks: Points,
+    /// Marks that could be earned on them.
+    pub out_of: Points,
 }
 
 /// What was shown of one competence.

@@ -18,6 +18,7 @@
 
 mod changed;
 pub mod class_figures;
+mod class_file;
 pub mod class_list;
 pub mod comparison;
 pub mod digest;
@@ -27,6 +28,7 @@ pub mod numbers;
 pub mod overrides;
 pub mod pack;
 pub mod plant_file;
+mod points;
 pub mod schema;
 pub mod state_file;
 mod strict;

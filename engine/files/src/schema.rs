@@ -4,6 +4,15 @@ use crate::log::{ActionLine, HeaderLine, SawLine};
 use schemars::{JsonSchema, SchemaGenerator, generate::SchemaSettings};
 use serde_json::{Value, json};
 
+/// The schema of a file of one kind, as JSON text that ends in a line feed.
+pub(crate) fn of<T: JsonSchema>(title: &str) -> String {
+    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>();
+    schema.insert("title".to_owned(), title.into());
+    let mut text = serde_json::to_string_pretty(&schema).expect("a schema is JSON");
+    text.push('\n');
+    text
+}
+
 /// The schema of one line of an action log, as JSON text that ends in a line feed: the first line is
 /// a header, every other one an action or what the panel showed.
 #[must_use]

@@ -6,19 +6,16 @@
 //! apart: a run that was not graded has `null` for its marks and says why under `reasons`.
 
 pub use crate::changed::{ChangedMark, NotApplied};
+pub use crate::class_file::{CLASS_FORMAT, ClassDigests, ClassFile, ClassItem, ClassLine, ItemSummary};
+pub use crate::points::{Points, Seconds};
 
-use crate::class_figures::{AgreementFigures, AlikeLogs, CompetenceLine, ResponseTimes, TestFigures};
-
-use base::sheet::Marks;
-use base::{Diagnostic, Place, Tick};
-use schemars::{JsonSchema, Schema, SchemaGenerator, generate::SchemaSettings};
-use serde::{Deserialize, Deserializer, Serialize, Serializer};
-use std::borrow::Cow;
+use crate::class_figures::{CompetenceLine, GroupLine};
+use base::{Diagnostic, Place};
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// What the first field of a verdict file says.
 pub const VERDICT_FORMAT: &str = "faultwright-verdict/1";
-/// What the first field of a class file says.
-pub const CLASS_FORMAT: &str = "faultwright-class/1";
 
 /// One run, judged.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
@@ -42,12 +39,19 @@ pub struct VerdictFile {
     pub marks: Option<Points>,
     /// Marks that could be earned; `null` when not graded.
     pub out_of: Option<Points>,
+    /// Marks needed to pass this run: the pass mark, shrunk in proportion where items were not assessed;
+    /// `null` where there is none.
+    #[serde(default)]
+    pub needed: Option<Points>,
     /// Why it was not graded; empty when it was.
     pub reasons: Vec<String>,
     /// Names of critical items that were lost.
     pub critical_lost: Vec<String>,
     /// The items in the order of the mark sheet.
     pub items: Vec<ItemVerdict>,
+    /// What was earned on the groups of items, in the order of the mark sheet.
+    #[serde(default)]
+    pub groups: Vec<GroupLine>,
     /// What was shown of the competences that the items name, in the order of their references.
     #[serde(default)]
     pub competences: Vec<CompetenceLine>,
@@ -58,42 +62,6 @@ pub struct VerdictFile {
     pub repairs: Vec<Repair>,
     /// What anyone needs to make this result again.
     pub digests: Digests,
-}
-
-/// A class, judged.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ClassFile {
-    /// Always [`CLASS_FORMAT`].
-    pub format: String,
-    /// Title of the exercise.
-    pub exercise: String,
-    /// The pack it came from.
-    pub pack: Pack,
-    /// The people in the order in which they were marked.
-    pub people: Vec<ClassLine>,
-    /// The items in the order of the mark sheet.
-    pub items: Vec<ItemSummary>,
-    /// What the marks are worth as a test; `null` when nobody was graded.
-    #[serde(default)]
-    pub figures: Option<TestFigures>,
-    /// How long each fault took to be answered.
-    #[serde(default)]
-    pub responses: Vec<ResponseTimes>,
-    /// Pairs of logs that are alike.
-    #[serde(default)]
-    pub alike: Vec<AlikeLogs>,
-    /// How far the marks agree with those that people gave; `null` when nobody did.
-    #[serde(default)]
-    pub agreement: Option<AgreementFigures>,
-    /// What the class showed of the competences that the items name.
-    #[serde(default)]
-    pub competences: Vec<CompetenceLine>,
-    /// Overrides of a moderator that no longer fit; they change nothing until somebody decides anew.
-    #[serde(default)]
-    pub not_applied: Vec<NotApplied>,
-    /// Digest of the pack and of the program.
-    pub digests: ClassDigests,
 }
 
 /// A person.
@@ -227,153 +195,16 @@ pub struct Digests {
     pub program: String,
 }
 
-/// The digests that a whole class shares.
-#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ClassDigests {
-    /// Of the pack.
-    pub pack: String,
-    /// Of the program.
-    pub program: String,
-}
-
-/// One person of a class.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ClassLine {
-    /// The trainee's id.
-    pub id: String,
-    /// The trainee's name.
-    pub name: String,
-    /// The log's file name.
-    pub log: String,
-    /// Whether marks could be given.
-    pub outcome: Standing,
-    /// Whether it was passed, when the exercise says what passing is.
-    pub passed: Option<bool>,
-    /// Marks earned; `null` when not graded.
-    pub marks: Option<Points>,
-    /// Marks that could be earned; `null` when not graded.
-    pub out_of: Option<Points>,
-    /// Why it was not graded; empty when it was.
-    pub reasons: Vec<String>,
-    /// The items in the order of the mark sheet; empty when not graded.
-    pub items: Vec<ClassItem>,
-    /// The debrief, relative to the class file; `null` when none was written.
-    pub debrief: Option<String>,
-    /// Digest of the log.
-    pub log_digest: String,
-}
-
-/// One item of one person of a class.
-#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ClassItem {
-    /// The item's name.
-    pub name: String,
-    /// How it came out.
-    pub outcome: ItemOutcome,
-    /// Marks earned.
-    pub marks: Points,
-    /// Marks that could be earned.
-    pub out_of: Points,
-    /// Changes of a moderator, in their order; the last one stands.
-    #[serde(default)]
-    pub overrides: Vec<ChangedMark>,
-}
-
-/// How a class did at one item.
-#[derive(Clone, Debug, PartialEq, Serialize, Deserialize, JsonSchema)]
-#[serde(deny_unknown_fields)]
-pub struct ItemSummary {
-    /// The item's name.
-    pub name: String,
-    /// The word of its kind: "step", "limit", "response", "order", "steadiness" or "finding".
-    pub kind: String,
-    /// How many were assessed on it.
-    pub assessed: u32,
-    /// How many of them earned less than all of its marks.
-    pub lost: u32,
-    /// The part of its marks that the assessed earned together, in hundredths of a percent (9950 is
-    /// 99.5 %); `null` when nobody was assessed.
-    pub mean_part: Option<u32>,
-}
-
-/// Marks as a plain number of marks, exact to the hundredth.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Points(pub Marks);
-
-impl Serialize for Points {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        if self.0.0 % 100 == 0 { to.serialize_i64(self.0.0 / 100) } else { to.serialize_f64(self.0.0 as f64 / 100.0) }
-    }
-}
-
-impl<'de> Deserialize<'de> for Points {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Points, D::Error> {
-        let hundredths = f64::deserialize(from)? * 100.0;
-        // Half of the last decimal that a double still tells at a million marks.
-        if (hundredths - hundredths.round()).abs() > 1e-6 || hundredths.abs() > 1e11 {
-            return Err(serde::de::Error::custom("marks have at most two decimals, such as 5.25"));
-        }
-        Ok(Points(Marks(hundredths.round() as i64)))
-    }
-}
-
-/// A moment as seconds from the start of the run, to the tick.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Seconds(pub Tick);
-
-impl Serialize for Seconds {
-    fn serialize<S: Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
-        to.serialize_f64(self.0.seconds())
-    }
-}
-
-impl<'de> Deserialize<'de> for Seconds {
-    fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Seconds, D::Error> {
-        Tick::at_seconds(f64::deserialize(from)?)
-            .map(Seconds)
-            .ok_or_else(|| serde::de::Error::custom("a moment is a number of seconds from the start of a run"))
-    }
-}
-
-/// A plain number in a schema, with what it means.
-macro_rules! number_in_schemas {
-    ($type:ty, $name:literal, $meaning:literal) => {
-        impl JsonSchema for $type {
-            fn schema_name() -> Cow<'static, str> {
-                $name.into()
-            }
-
-            fn json_schema(_: &mut SchemaGenerator) -> Schema {
-                schemars::json_schema!({ "type": "number", "description": $meaning })
-            }
-        }
-    };
-}
-
-number_in_schemas!(Points, "Points", "Marks, with at most two decimals.");
-number_in_schemas!(Seconds, "Seconds", "A moment in seconds from the start of the run, to a tenth.");
-
 /// The JSON Schema of a verdict file, as text that ends in a line feed.
 #[must_use]
 pub fn verdict_schema() -> String {
-    schema::<VerdictFile>("A faultwright-verdict/1 file: one run, judged")
+    crate::schema::of::<VerdictFile>("A faultwright-verdict/1 file: one run, judged")
 }
 
 /// The JSON Schema of a class file, as text that ends in a line feed.
 #[must_use]
 pub fn class_schema() -> String {
-    schema::<ClassFile>("A faultwright-class/1 file: a class, judged")
-}
-
-fn schema<T: JsonSchema>(title: &str) -> String {
-    let mut schema = SchemaSettings::draft2020_12().into_generator().into_root_schema_for::<T>();
-    schema.insert("title".to_owned(), title.into());
-    let mut text = serde_json::to_string_pretty(&schema).expect("a schema is JSON");
-    text.push('\n');
-    text
+    crate::schema::of::<ClassFile>("A faultwright-class/1 file: a class, judged")
 }
 
 /// A verdict file's bytes, indented, with a newline at its end.
@@ -436,6 +267,8 @@ fn read<T: serde::de::DeserializeOwned>(
 #[cfg(test)]
 mod tests {
     use super::*;
+    use base::Tick;
+    use base::sheet::Marks;
 
     fn sample() -> VerdictFile {
         VerdictFile {
@@ -448,6 +281,7 @@ mod tests {
             passed: Some(false),
             marks: Some(Points(Marks(525))),
             out_of: Some(Points(Marks(1000))),
+            needed: Some(Points(Marks(600))),
             reasons: vec![],
             critical_lost: vec!["purge".into()],
             items: vec![ItemVerdict {
@@ -475,6 +309,7 @@ mod tests {
                     reason: "seen on the spot".into(),
                 }],
             }],
+            groups: vec![],
             competences: vec![],
             not_applied: vec![],
             repairs: vec![],
@@ -503,12 +338,6 @@ mod tests {
         let told = read_verdict("v.json", stray.as_bytes()).unwrap_err();
         assert!(told.message.contains("colour"), "{told}");
         assert!(told.place.line > 1);
-    }
-
-    #[test]
-    fn marks_finer_than_a_hundredth_are_refused() {
-        assert!(serde_json::from_str::<Points>("5.255").is_err());
-        assert_eq!(serde_json::from_str::<Points>("5.25").unwrap(), Points(Marks(525)));
     }
 
     #[test]

@@ -124,7 +124,8 @@ fn item(runs: &[ClassRun<'_>], at: usize, name: &str, kind: &'static str) -> Ite
                 s.assessed += 1;
                 earned += v.earned.0;
                 out_of += v.out_of.0;
-                if outcome != Outcome::Full {
+                // What comes on top is asked of nobody, and so cannot be lost.
+                if outcome != Outcome::Full && v.out_of.0 > 0 {
                     s.lost_by.push(run.id.to_owned());
                 }
             }

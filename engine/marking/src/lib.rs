@@ -42,15 +42,12 @@ pub mod response;
 pub mod run;
 pub mod steadiness;
 pub mod step;
+pub mod sums;
 pub mod verdict;
 pub mod words;
 
 #[cfg(test)]
-mod properties;
-#[cfg(test)]
 mod tests;
-#[cfg(test)]
-mod unseen_tests;
 
 pub use class::{ClassRun, ClassStatistics, ItemStatistics, Spread, statistics};
 pub use moderation::{Moderation, Unfit, moderate};

@@ -57,7 +57,7 @@ pub fn moderate<C>(sheet: &Sheet<C>, result: RunResult, overrides: &[Override]) 
     if overrides.is_empty() {
         return (result, moderation);
     }
-    let RunResult { mut verdicts, critical_lost, passed, earned, out_of } = result;
+    let RunResult { mut verdicts, critical_lost, passed, needed, earned, out_of } = result;
     for entry in overrides {
         match fit(sheet, &verdicts, entry) {
             Ok(at) => {
@@ -68,7 +68,7 @@ pub fn moderate<C>(sheet: &Sheet<C>, result: RunResult, overrides: &[Override]) 
         }
     }
     if moderation.applied.is_empty() {
-        return (RunResult { verdicts, critical_lost, passed, earned, out_of }, moderation);
+        return (RunResult { verdicts, critical_lost, passed, needed, earned, out_of }, moderation);
     }
     let lost = |v: &Verdict| match moderation.of(&v.name).next() {
         None => critical_lost.contains(&v.name),

@@ -12,7 +12,8 @@
 //!   trainee did still asks for its answer.
 //! - **Not seen to its end.** Where the log broke off or the replay drifted before the time for any marks
 //!   was over, what was not answered is not assessed.
-//! - **Unknown.** No answer seen, and a sample that is not a number after the onset: not assessed.
+//! - **Unknown.** No answer seen, and a sample that is not a number after the onset, before the time for any
+//!   marks was over: not assessed.
 
 use crate::judgement::{End, Judgement, WHOLE, falling};
 use crate::words::duration;
@@ -158,7 +159,13 @@ pub(crate) fn judge(to: &str, full: u32, none: u32, found: &Found, end: &End, re
 fn no_answer(asked: &Asked<'_>, found: &Found, end: &End, record: &Record) -> Judgement {
     let Asked { to, onset, full, none, .. } = asked;
     let onset = *onset;
-    if found.unknown.last().is_some_and(|u| u >= onset) || found.during_unknown > 0 {
+    // Once no time is left in which it could earn anything, a missing value hides nothing.
+    let over = asked.start.map(|s| s.after(*none));
+    let hidden = match found.unknown.next_from(onset) {
+        Ok(missing) => missing.is_some_and(|u| over.is_none_or(|over| u < over)),
+        Err(_) => true,
+    };
+    if hidden || found.during_unknown > 0 {
         let text = format!("a value that decides was missing after the fault \"{to}\" came on at {onset}");
         return Judgement { when: Some(onset), ..Judgement::not_assessed(text) };
     }

@@ -102,23 +102,20 @@ pub fn settle<C>(sheet: &Sheet<C>, verdicts: Vec<Verdict>, critical_lost: Vec<St
     let might: Marks = open().filter(|(_, i)| i.counts.asked != Asked::Bonus).map(|(_, i)| i.marks).sum();
     let on_top: Marks = open().filter(|(_, i)| i.counts.asked == Asked::Bonus).map(|(_, i)| i.marks).sum();
     let assessed = verdicts.iter().any(|v| v.outcome != Outcome::NotAssessed);
-    let passed = match sheet.pass {
+    let needed = sheet.pass.filter(|_| assessed).map(|pass| needed(pass, out_of + might, all));
+    let passed = match needed {
         _ if !assessed || !gradable => None,
         _ if !critical_lost.is_empty() => Some(false),
         None => None,
-        Some(pass) => {
-            // earned / out_of >= pass / all, without dividing.
-            let enough = |earned: Marks| {
-                i128::from(earned.0) * i128::from(all.0) >= i128::from(pass.0) * i128::from((out_of + might).0)
-            };
-            if enough(earned) && !open().any(|(_, i)| i.critical) {
-                Some(true)
-            } else if enough((earned + might + on_top).min(out_of + might)) && open().next().is_some() {
-                None
-            } else {
-                Some(false)
-            }
-        }
+        Some(needed) if earned >= needed && !open().any(|(_, i)| i.critical) => Some(true),
+        Some(needed) if (earned + might + on_top).min(out_of + might) >= needed && open().next().is_some() => None,
+        Some(_) => Some(false),
     };
-    RunResult { earned, out_of, passed, critical_lost, verdicts }
+    RunResult { earned, out_of, needed, passed, critical_lost, verdicts }
+}
+
+/// The fewest hundredths that are as great a part of these marks as the pass mark is of all.
+fn needed(pass: Marks, of: Marks, all: Marks) -> Marks {
+    let (part, whole) = (i128::from(pass.0) * i128::from(of.0), i128::from(all.0).max(1));
+    Marks((part + whole - 1).div_euclid(whole) as i64)
 }

@@ -16,7 +16,7 @@
 //! - **Not seen to its end.** Where the log broke off or the replay drifted, a step that was not done
 //!   by then is not assessed, unless the time for any marks was over already.
 //! - **Unknown.** When the step was never seen done and a sample that is not a number could hide that
-//!   it was, it is not assessed.
+//!   it was, it is not assessed; one that came when nothing was left to earn hides nothing.
 
 use crate::judgement::{End, Judgement, WHOLE, falling, falling_with};
 use crate::words::{Language, duration};
@@ -118,8 +118,9 @@ pub(crate) fn judge(asked: &Asked<'_>, found: &Found, end: &End, language: Langu
 fn not_done(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>) -> Judgement {
     // Once no time is left in which it could earn anything, what was not seen changes nothing.
     let too_late = asked.in_time(end.at.after(1)) == 0;
+    let hidden = found.unknown.first().is_none_or(|u| asked.in_time(u) > 0);
     let text = match found.ever() {
-        Verdict::Unknown => {
+        Verdict::Unknown if hidden => {
             let when = found.unknown.first().map(|t| format!(" from {t} on")).unwrap_or_default();
             let text = format!("a value that decides was missing{when}, so that nobody can say whether it was done");
             return Judgement { when: found.unknown.first(), ..Judgement::not_assessed(text) };
@@ -131,6 +132,7 @@ fn not_done(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>)
             };
         }
         _ if end.unseen.is_some() => "not done while it could still earn marks",
+        Verdict::Unknown => "not done while it could still earn marks; a value was missing only after that",
         Verdict::Undecided => "not done by the end of the run, which cut the condition short",
         Verdict::Kept | Verdict::Broken => "not done by the end of the run",
     };
@@ -142,16 +144,17 @@ fn not_done(asked: &Asked<'_>, found: &Found, end: &End, language: Language<'_>)
         }
         _ => 0,
     };
+    let missed_by = language.missed_by(found);
     Judgement {
         part: Some(part),
         lost: part == 0,
         open: false,
         untried: part == 0,
         found: text.to_owned(),
-        value_margin: language.missed_by(found),
         time_margin: None,
         when: near.filter(|_| part > 0).map(|b| b.tick),
-        // The moment at which it came nearest.
-        evidence: found.best.map(|b| (b.tick, b.tick)).into_iter().collect(),
+        // The moment at which it came nearest, where there is a nearness to tell.
+        evidence: missed_by.as_ref().and(found.best).map(|b| (b.tick, b.tick)).into_iter().collect(),
+        value_margin: missed_by,
     }
 }

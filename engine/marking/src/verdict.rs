@@ -60,6 +60,9 @@ pub struct RunResult {
     pub earned: Marks,
     /// Sum of the marks that could be earned.
     pub out_of: Marks,
+    /// Marks needed to pass this run: the pass mark of the sheet, shrunk in proportion where items were not
+    /// assessed (those of which the rest of an unseen run would decide count as asked). `None` where the sheet sets none, or nothing could be assessed.
+    pub needed: Option<Marks>,
     /// Passed or not, when the exercise sets a pass mark or has critical items.
     pub passed: Option<bool>,
     /// Names of critical items that were lost.

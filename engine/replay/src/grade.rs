@@ -10,7 +10,7 @@ use base::record::Record;
 use base::sheet::ItemKind;
 use base::{Diagnostic, Place, Severity};
 use files::Digest;
-use marking::{Moderation, RunResult};
+use marking::{Moderation, Outcome, RunResult};
 use rayon::prelude::*;
 use session::Finished;
 use std::sync::Arc;
@@ -135,7 +135,7 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
             match run {
                 Ok(Err(why)) => graded.standing = Standing::NotGraded(why),
                 Ok(Ok((own, Played::Marked(finished, result)))) => {
-                    graded.responses = responses(&own, &finished);
+                    graded.responses = responses(&own, &finished, &result);
                     graded.limits = limits::lines(&own, &pack.ship, &finished.record);
                     graded.record = finished.record;
                     let (result, moderation) = marking::moderate(&ready.sheet, result, &log.overrides);
@@ -162,18 +162,23 @@ fn grade_one(pack: &Pack, ready: &Ready, log: &ReadLog, stop: &Arc<AtomicBool>) 
 }
 
 /// How long each fault took to be answered, from when it could first be seen. A fault that never came
-/// on or could never be seen has no line.
-fn responses(ready: &Ready, finished: &Finished) -> Vec<(String, Option<u32>)> {
+/// on or could never be seen has no line, nor has one that was not answered by somebody who had no fair
+/// chance to and so was not assessed.
+fn responses(ready: &Ready, finished: &Finished, result: &RunResult) -> Vec<(String, Option<u32>)> {
     ready
         .sheet
         .items
         .iter()
         .zip(&finished.found)
-        .filter_map(|(item, found)| {
+        .zip(&result.verdicts)
+        .filter_map(|((item, found), verdict)| {
             let ItemKind::Response { to, .. } = &item.kind else { return None };
             let start = marking::response::clock_start(&finished.record, to)?;
             let onset = marking::response::onset(&finished.record, to)?;
             let answer = found.kept.next_from(onset).ok()?;
+            if answer.is_none() && verdict.outcome == Outcome::NotAssessed {
+                return None;
+            }
             Some((item.name.clone(), answer.map(|a| a.0.saturating_sub(start.0))))
         })
         .collect()

@@ -64,7 +64,9 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         disk::make_folder(&a.out.join(folder))?;
     }
     let rules = replay::rules::digests(ready);
-    let sheet = SheetNotes { rules: &rules, competences: &ready.sheet.competences };
+    let worth = ready.sheet.items.iter().map(|i| (i.name.clone(), i.marks)).collect();
+    let groups = ready.sheet.groups();
+    let sheet = SheetNotes { rules: &rules, competences: &ready.sheet.competences, worth: &worth, groups: &groups };
     let stop = stop_on_interrupt();
     let stems = debrief::stems(logs.iter().map(|l| l.id.as_str()));
     let bar = progress(logs.len());

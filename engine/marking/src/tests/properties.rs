@@ -1,7 +1,7 @@
 //! What must hold of every run.
 
+use super::{DRUM, FLAME, METAL, PURGE, item, limit, quiet, record, response, run, run_with, step, with};
 use crate::Outcome::{Full, NotAssessed, Nothing};
-use crate::tests::{DRUM, FLAME, METAL, PURGE, item, limit, quiet, record, response, run, run_with, step, with};
 use base::sheet::{ItemKind, Marks};
 use monitor::Formula;
 use proptest::prelude::*;

@@ -1,6 +1,6 @@
 //! Runs that were not seen to their end: logs that break off, and replays that drift.
 
-use crate::tests::{DRUM, FLAME, METAL, PURGE, item, limit, quiet, record, response, run_with, step, with};
+use super::{DRUM, FLAME, METAL, PURGE, item, limit, quiet, record, response, run_with, step, with};
 use crate::{Outcome, RunResult};
 use Outcome::{Full, NotAssessed, Nothing, Part};
 use base::Tick;
