@@ -133,6 +133,49 @@ fn each_reason_is_told_with_its_item() {
     assert!(!page.contains("<script") && page.contains("default-src 'none'"));
 }
 
+/// Once a run that passed by another pass mark was told as moved, with no reason; and an item on top that was
+/// worth more as "3 of 0", because of a fault.
+#[test]
+fn whoever_passes_now_is_told_why_and_what_is_on_top_is_told_as_that() {
+    let desk = bench();
+    let at = desk.path();
+    let script = "pack/two_valves.lua";
+    // No lamp test, so nothing on top, and a late report.
+    let late = log_of("t-04").replace("{\"t\":20.0,\"do\":\"lamp test\"}\n", "").replace("\"t\":40.0", "\"t\":100.0");
+    fs::write(at.join("logs/d.jsonl"), late).unwrap();
+    edit(at, script, "\"tested\" { marks = 2,", "\"tested\" { marks = 2, bonus = true,");
+    grade(at, "pack", "logs", "on top", &[]);
+    let c = comparison(at, "before", "on top");
+    let t1 = item(&c, "t-01", "tested");
+    assert_eq!((t1["before"]["out_of"].clone(), t1["after"]["out_of"].clone()), (2.into(), 0.into()));
+    assert!(t1["why"].to_string().contains("whether it is asked of everybody changed"), "{t1:#}");
+    edit(at, script, "\"tested\" { marks = 2,", "\"tested\" { marks = 1.5,");
+    edit(at, script, "pass = 6", "pass = 7.9");
+    edit(at, script, "limit \"not too early\" { marks = 2,", "limit \"not too early\" { marks = 2, critical = true,");
+    grade(at, "pack", "logs", "again", &[]);
+    let c = comparison(at, "on top", "again");
+    check(at, "on top", "again", &c);
+    assert_eq!(c["pass_mark"], serde_json::json!([6, 7.9]));
+    assert_eq!(sheet(&c, "tested")["worth"], serde_json::json!([2, 1.5]));
+    let why = item(&c, "t-01", "tested")["why"].to_string();
+    assert!(why.contains("worth 1.5 instead of 2") && !why.contains("fault"), "{why}");
+    let said = run(at, &["compare", "on top", "again", "--page", "c.html"]);
+    assert!(said.out.contains("2 on top -> 1.5 on top") && !said.out.contains("of 0;"), "{}", said.out);
+    assert!(said.out.contains("the pass mark is 7.9 instead of 6"), "{}", said.out);
+    let person = |id: &str| c["people"].as_array().unwrap().iter().find(|p| p["id"] == id).unwrap().clone();
+    // Of 8, without the lamps.
+    let (first, late) = (person("t-01"), person("t-04"));
+    assert_eq!((first["after"]["passed"].clone(), first["passing"].clone()), (true.into(), serde_json::json!([])));
+    assert_eq!(
+        (late["before"]["passed"].clone(), late["after"]["passed"].clone()),
+        (true.into(), false.into()),
+        "{late:#}"
+    );
+    assert!(late["passing"][0].as_str().unwrap().contains("the pass mark is 7.9 instead of 6"), "{late:#}");
+    let page = fs::read_to_string(at.join("c.html")).unwrap();
+    assert!(page.contains("6 before, 7.9 after") && page.contains("The pass mark is 7.9 instead of 6"), "{page}");
+}
+
 #[test]
 fn markings_are_matched_by_log_and_what_is_missing_is_told() {
     let desk = bench();

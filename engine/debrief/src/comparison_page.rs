@@ -13,6 +13,7 @@ struct View<'a> {
     after: &'a str,
     same_pack: bool,
     same_program: bool,
+    pass_mark: Option<String>,
     people: usize,
     unmoved: usize,
     caution: Caution,
@@ -60,6 +61,10 @@ pub fn comparison_page(c: &Comparison) -> String {
             after: &c.versions[1],
             same_pack: c.same_pack,
             same_program: c.same_program,
+            pass_mark: c.pass_mark.as_ref().map(|[was, is]| {
+                let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
+                format!("{} before, {} after", told(was), told(is))
+            }),
             people: c.people.len(),
             unmoved: c.people.len() - moved.len(),
             caution: CAUTION,
@@ -101,6 +106,9 @@ fn person(p: &Person) -> PersonView<'_> {
     let mut notes: Vec<String> = p.whole.iter().map(|w| words::sentence(w)).collect();
     if p.other_log {
         notes.push("The log is another one.".to_owned());
+    }
+    if !p.passing.is_empty() {
+        notes.push(words::sentence(&p.passing.join("; ")));
     }
     if p.held.0.0 != 0 {
         notes.push(format!("{}: marks on top are held to the whole.", signed(p.held)));

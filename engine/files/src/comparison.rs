@@ -4,6 +4,7 @@
 pub use crate::verdicts::Points;
 
 use crate::verdicts::{ChangedMark, ItemOutcome};
+use base::sheet::Marks;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -23,6 +24,9 @@ pub struct Comparison {
     pub same_pack: bool,
     /// Whether the program is the same.
     pub same_program: bool,
+    /// Marks needed to pass before and after, `null` where there are none; `null` as a whole where that
+    /// did not change.
+    pub pass_mark: Option<[Option<Points>; 2]>,
     /// The items of either sheet, in the order of the later one, then those that are gone.
     pub items: Vec<ItemChange>,
     /// Everybody of either class, in the order of the later one.
@@ -69,6 +73,8 @@ pub struct Person {
     pub other_log: bool,
     /// Items whose marks moved, or that are assessed on one side only.
     pub items: Vec<Moved>,
+    /// Why it is passed now and was not, or the other way round; empty where that did not change.
+    pub passing: Vec<String>,
     /// What the sums moved because marks on top are held to the whole.
     pub held: Points,
     /// What the items do not explain: nothing, unless a file was changed by hand.
@@ -119,14 +125,22 @@ pub struct Stood {
 }
 
 impl Stood {
-    /// "4 of 6", "not assessed".
+    /// "4 of 6", "2 on top", "not assessed".
     #[must_use]
     pub fn words(&self) -> String {
         match self.outcome {
             ItemOutcome::NotAssessed => "not assessed".to_owned(),
+            // What comes on top is not in what can be earned.
+            _ if self.out_of.0 == Marks(0) => format!("{} on top", self.marks.0),
             _ => format!("{} of {}", self.marks.0, self.out_of.0),
         }
     }
+}
+
+/// The JSON Schema of a comparison, as text that ends in a line feed.
+#[must_use]
+pub fn schema() -> String {
+    crate::schema::of::<Comparison>("A faultwright-comparison/1 file: two markings of a class, compared")
 }
 
 /// The bytes of a comparison, indented, with a newline at its end.

@@ -120,6 +120,7 @@ pub fn compare(before: &Marking, after: &Marking) -> Comparison {
         versions: [before.class.pack.version.clone(), after.class.pack.version.clone()],
         same_pack: digests.0.pack == digests.1.pack,
         same_program: digests.0.program == digests.1.program,
+        pass_mark: sheet.pass_mark,
         items,
         people,
     }
@@ -151,6 +152,7 @@ fn pairs(before: &[ClassLine], after: &[ClassLine]) -> Vec<(Option<usize>, Optio
 /// What became of the mark sheet.
 struct Sheet {
     items: Vec<ItemChange>,
+    pass_mark: Option<[Option<Points>; 2]>,
 }
 
 impl Sheet {
@@ -160,7 +162,10 @@ impl Sheet {
         let gone = old.iter().filter(|n| !new.contains(n));
         let change = |name: &String| {
             let (b, a) = (Self::everywhere(before, name), Self::everywhere(after, name));
-            let worth = |all: &[One<'_>]| all.iter().find_map(One::worth);
+            let worth = |m: &Marking, all: &[One<'_>]| {
+                let told = m.class.items.iter().find(|i| i.name == *name).and_then(|i| i.worth);
+                told.map(|p| p.0).or_else(|| all.iter().find_map(One::worth))
+            };
             let rule = |all: &[One<'_>]| all.iter().find_map(|o| o.rule().map(ToOwned::to_owned));
             let words = |all: &[One<'_>]| all.iter().find_map(|o| o.told.map(|t| t.expected.clone()));
             let advice = |all: &[One<'_>]| all.iter().find_map(|o| o.told.and_then(|t| t.practise.clone()));
@@ -169,14 +174,18 @@ impl Sheet {
                 item: name.clone(),
                 new: !old.contains(name),
                 gone: !new.contains(name),
-                worth: worth(&b).zip(worth(&a)).filter(|(x, y)| x != y).map(|(x, y)| [Points(x), Points(y)]),
+                worth: worth(before, &b)
+                    .zip(worth(after, &a))
+                    .filter(|(x, y)| x != y)
+                    .map(|(x, y)| [Points(x), Points(y)]),
                 other_rule: rule(&b).zip(rule(&a)).map(|(x, y)| x != y),
                 other_words: differ(words(&b), words(&a)) || differ(advice(&b), advice(&a)),
                 moved: 0,
                 by: Points(Marks(0)),
             }
         };
-        Sheet { items: new.iter().chain(gone).map(change).collect() }
+        let pass = [before.class.pass_mark, after.class.pass_mark];
+        Sheet { items: new.iter().chain(gone).map(change).collect(), pass_mark: (pass[0] != pass[1]).then_some(pass) }
     }
 
     fn everywhere<'a>(marking: &'a Marking, name: &str) -> Vec<One<'a>> {
@@ -204,6 +213,7 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
         whole: None,
         other_log: was.zip(is).is_some_and(|(x, y)| x.log_digest != y.log_digest),
         items: vec![],
+        passing: vec![],
         held: Points(Marks(0)),
         unexplained: Points(Marks(0)),
     };
@@ -250,6 +260,12 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
     };
     let held = minus(held(new, &new_items), held(old, &old_items));
     let explained: Marks = person.items.iter().map(|m| m.by.0).sum();
+    if let (Some(old), Some(new)) = (old, new)
+        && old.passed != new.passed
+    {
+        let critical = |m: &Marking, p: usize| m.verdicts[p].as_ref().map(|v| v.critical_lost.clone());
+        person.passing = passing(old, new, sheet.pass_mark, [critical(before, b), critical(after, a)]);
+    }
     person.held = Points(held);
     person.unexplained = Points(minus(by, explained + held));
     person
@@ -257,6 +273,41 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
 
 fn sum(line: &ClassLine) -> Option<Sum> {
     Some(Sum { marks: line.marks?, out_of: line.out_of?, passed: line.passed })
+}
+
+/// Why a run is passed and was not, or the other way round. `critical` are the critical items that were lost
+/// before and after, where the markings tell.
+fn passing(
+    old: Sum,
+    new: Sum,
+    pass_mark: Option<[Option<Points>; 2]>,
+    critical: [Option<Vec<String>>; 2],
+) -> Vec<String> {
+    let mut why = vec![];
+    if let [Some(was), Some(is)] = &critical {
+        let of = |names: &[String], than: &[String]| {
+            names.iter().filter(|n| !than.contains(n)).map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(", ")
+        };
+        match of(is, was) {
+            names if names.is_empty() => {}
+            names => why.push(format!("lost now, and critical: {names}")),
+        }
+        match of(was, is) {
+            names if names.is_empty() => {}
+            names => why.push(format!("no longer lost as critical: {names}")),
+        }
+    }
+    let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
+    if let Some([was, is]) = &pass_mark {
+        why.push(format!("the pass mark is {} instead of {}", told(is), told(was)));
+    }
+    if (old.marks, old.out_of) != (new.marks, new.out_of) {
+        why.push("the marks moved".to_owned());
+    }
+    if why.is_empty() {
+        why.push("the markings do not tell why".to_owned());
+    }
+    why
 }
 
 /// Why an item moved, what weighs most first.
@@ -280,7 +331,7 @@ fn why(
     }
     match (old.rule(), new.rule()) {
         (Some(x), Some(y)) if x != y => {
-            why.push("the item asks for something else: its conditions, times or parts changed".to_owned())
+            why.push("the item asks for something else: its conditions, times, parts or whether it is asked of everybody changed".to_owned())
         }
         _ => {}
     }

@@ -2,13 +2,14 @@
 
 use crate::pack::Ready;
 use base::observable::Watched;
-use base::sheet::{Item, ItemKind};
+use base::sheet::{Asked, Item, ItemKind};
 use files::digest;
 use monitor::Formula;
 use std::collections::BTreeMap;
 
 /// A short digest of the rule of each item, by name: its kind, its conditions with what they look at,
-/// its times and parts. What an item is worth and what it says to people is no part of it.
+/// its times and parts, and whether it is asked for. What an item is worth and what it says to people is no
+/// part of it.
 #[must_use]
 pub fn digests(ready: &Ready) -> BTreeMap<String, String> {
     let watched = &ready.exercise.watched;
@@ -17,7 +18,11 @@ pub fn digests(ready: &Ready) -> BTreeMap<String, String> {
 
 fn rule(item: &Item<Formula>, watched: &[Watched]) -> String {
     let kind: &ItemKind<Formula> = &item.kind;
-    let text = spelled(&format!("{kind:?} critical: {}", item.critical), watched);
+    let asked = match (item.counts.asked, &item.counts.instead_of) {
+        (Asked::Needed, None) => String::new(),
+        counted => format!(" counts: {counted:?}"),
+    };
+    let text = spelled(&format!("{kind:?} critical: {}{asked}", item.critical), watched);
     digest::bytes(text.as_bytes()).short().to_owned()
 }
 

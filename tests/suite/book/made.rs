@@ -31,6 +31,7 @@ fn the_log_schema_is_the_one_of_the_reader() {
 fn the_schemas_of_results_are_those_of_the_writer() {
     hold("verdict.schema.json", &files::verdicts::verdict_schema());
     hold("class.schema.json", &files::verdicts::class_schema());
+    hold("comparison.schema.json", &files::comparison::schema());
 }
 
 #[test]

@@ -49,6 +49,9 @@ fn text(c: &Comparison) {
         (false, _) => format!("pack {was} before, {is} after"),
     };
     say(&format!("{}: {sides}", c.exercise));
+    if let Some(line) = pass_mark(c) {
+        say(&format!("  {line}"));
+    }
     for item in &c.items {
         if let Some(line) = item_line(item) {
             say(&format!("  \"{}\" {line}", item.item));
@@ -66,6 +69,11 @@ fn text(c: &Comparison) {
         c.people.len() - moved.len(),
         signed(Points(sum))
     ));
+}
+
+fn pass_mark(c: &Comparison) -> Option<String> {
+    let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
+    c.pass_mark.as_ref().map(|[was, is]| format!("the pass mark is {} instead of {}", told(is), told(was)))
 }
 
 fn count_people(n: usize) -> String {
@@ -109,6 +117,9 @@ fn person(p: &Person) {
     }
     if p.other_log {
         say("  the log is another one");
+    }
+    if !p.passing.is_empty() {
+        say(&format!("  {}", p.passing.join("; ")));
     }
     for m in &p.items {
         say(&format!("  {}", moved(m)));
