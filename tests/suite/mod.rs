@@ -21,3 +21,4 @@ mod plant;
 mod shipped;
 mod states;
 mod stories;
+mod traces;

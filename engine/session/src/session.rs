@@ -201,6 +201,13 @@ impl Session {
         self.saw.first.as_ref()
     }
 
+    /// What the conditions saw on the tick before the next: a sample of everything that is watched, in the
+    /// order of the exercise's `watched`.
+    #[must_use]
+    pub fn row(&self) -> &[f64] {
+        &self.row
+    }
+
     /// The run's random stream for a purpose.
     #[must_use]
     pub fn random(&self, purpose: &str) -> Stream {
