@@ -314,7 +314,7 @@ impl Sheet<'_> {
         if let Some(i) = user_of(c).and_then(|pipe| self.at.get(pipe)) {
             let part = &mut self.scheme.parts[*i];
             if part.local {
-                let says = if c.kind == "heat load" { "warmed by" } else { "cools" };
+                let says = if c.kind == "heat load" { "heat:" } else { "cools" };
                 let name = if part.words.join(" ") == c.name { "" } else { c.name.as_str() };
                 part.words.extend(wrapped(&format!("{says} {} {name}", c.tag), 18, 4));
             }
