@@ -9,7 +9,7 @@ use replay::Ship;
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::OnceLock;
 
-const STATES: [&str; 3] = ["cold", "cooling-up", "steam-up"];
+const STATES: [&str; 4] = ["cold", "cooling-up", "steam-up", "on-the-board"];
 /// Plant time over which two runs are compared: 10 s.
 const TICKS: usize = 100;
 const KINDS: [By; 8] = [By::Flow, By::Signal, By::Fall, By::Heat, By::Shaft, By::Power, By::Air, By::Order];
@@ -128,13 +128,19 @@ fn nothing_moves_that_the_graph_does_not_lead_to() {
     println!("{runs} runs, {moved_runs} moved something; by hand: first tick {first:?}, in 10 s {last:?}");
     assert!(wrong.is_empty(), "{} cases\n{}", wrong.len(), wrong.into_iter().take(40).collect::<Vec<_>>().join("\n"));
     assert!(moved_runs * 3 > runs, "hardly anything moved: {moved_runs} of {runs}");
-    // A graph without one of these would be found out. (Shaft and drive air have ways round them in these states.)
+    println!("found out if left out of the graph: {needed:?}");
+    // A graph without one of these would be found out. (Others have ways round them in these states.)
     for kind in [By::Flow, By::Signal, By::Fall, By::Heat, By::Power, By::Order] {
         assert!(needed.contains(&kind), "{} could be left out of the graph and nobody would see it", kind.word());
     }
-    // The nearest first: what moves at once stands near.
-    let (near, all) = (first[&1] + first[&2], first.values().sum::<usize>());
-    assert!(near * 100 > all * 85, "of {all} values that move at the first tick only {near} stand within two hands");
+    // What moves at once stands near, though on the board the frequency carries everything along within a tick: the
+    // first hand holds a tenth of all points, and the first two hands two fifths (see the next test).
+    let all = first.values().sum::<usize>();
+    let (one, two) = (first[&1], first[&1] + first[&2]);
+    assert!(
+        one * 100 > all * 30 && two * 100 > all * 65,
+        "of {all} values that move at the first tick {one} stand at first hand, {two} within two hands"
+    );
 }
 
 #[test]

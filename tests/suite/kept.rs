@@ -109,10 +109,10 @@ fn on(run: &mut Run, s: &mut Stream, ticks: u64, mut seen: impl FnMut(&Run, (Vec
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 24, max_shrink_iters: 20, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 30, max_shrink_iters: 20, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn a_state_kept_at_any_tick_goes_on_bit_for_bit(
-        start in prop::sample::select(vec!["cold", "cooling-up", "steam-up"]),
+        start in prop::sample::select(vec!["cold", "cooling-up", "steam-up", "turbine-warm", "on-the-board"]),
         seed in any::<u64>(),
         before in 0u64..1500,
     ) {
