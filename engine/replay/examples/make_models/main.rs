@@ -24,9 +24,9 @@ fn main() -> ExitCode {
         return ExitCode::from(2);
     };
     let only = words.next();
-    let packs: [(&str, fn() -> Plan); 2] = [("turbine-on-the-board", cold::plan), ("blackout", blackout::plan)];
-    for (name, plan) in packs.iter().filter(|(name, _)| only.as_deref().is_none_or(|o| o == *name)) {
-        if let Err(told) = make(&Path::new(&folder).join(name), plan()) {
+    let packs = [("turbine-on-the-board", cold::plan()), ("blackout", blackout::plan())];
+    for (name, plan) in packs.into_iter().filter(|(name, _)| only.as_deref().is_none_or(|o| o == *name)) {
+        if let Err(told) = make(&Path::new(&folder).join(name), plan) {
             eprintln!("{name}: {told}");
             return ExitCode::FAILURE;
         }
