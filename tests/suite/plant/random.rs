@@ -1,9 +1,12 @@
 //! Two hundred sequences of random actions: whatever is done to it, the plant stays a plant.
 //!
 //! Every 5 to 60 s some control is set to some word or its dial anywhere on its scale, now and then a failing
-//! is set going or mended. The runs begin in turn cold, ready to light up, raising steam, and steaming.
+//! is set going or mended. The runs begin in turn cold, ready to light up, raising steam, steaming, with the turbine
+//! warm, and with it on the board.
+//!
+//! With `ALL_SEQUENCES` set in the environment there are 500 of 90 minutes instead of 200 of 25.
 
-use super::hand::{Hand, TICKS, raising, ready, steaming};
+use super::hand::{Hand, TICKS, in_state, raising, ready, steaming};
 use super::ledger::Account;
 use base::random::Stream;
 use base::units::Dimension;
@@ -11,8 +14,10 @@ use plant::ledger::Store;
 use plant::liquid::Fluid;
 use plant::registry::{ControlId, FailingId, Order};
 
-/// Plant time of one sequence, s.
-const LASTS: f64 = 1500.0;
+/// How many sequences, and the plant time of one, s.
+fn how_much() -> (u64, f64) {
+    if std::env::var_os("ALL_SEQUENCES").is_some() { (500, 5400.0) } else { (200, 1500.0) }
+}
 
 /// Something that no plant may show.
 fn nonsense(h: &Hand) -> Option<String> {
@@ -93,11 +98,13 @@ fn act(h: &mut Hand, s: &mut Stream, done: &mut Vec<String>) {
 
 /// One sequence; what was wrong with it.
 fn sequence(seed: u64) -> Option<String> {
-    let h = match seed % 4 {
+    let h = match seed % 6 {
         0 => Hand::cold(),
         1 => ready(),
         2 => raising(),
-        _ => steaming(),
+        3 => steaming(),
+        4 => in_state("turbine-warm"),
+        _ => in_state("on-the-board"),
     };
     from(h, seed)
 }
@@ -106,7 +113,7 @@ fn from(mut h: Hand, seed: u64) -> Option<String> {
     let mut s = Stream::new(seed, "random actions");
     let account = Account::open(&h.plant);
     let mut done = vec![];
-    let end = h.ticks + (LASTS * f64::from(TICKS)) as u64;
+    let end = h.ticks + (how_much().1 * f64::from(TICKS)) as u64;
     let mut next = h.ticks;
     while h.ticks < end {
         if h.ticks >= next {
@@ -131,30 +138,35 @@ fn from(mut h: Hand, seed: u64) -> Option<String> {
     None
 }
 
-fn sequences(seeds: std::ops::Range<u64>) {
+fn sequences(seeds: impl Iterator<Item = u64>) {
     let wrong: Vec<String> = seeds.filter_map(sequence).collect();
     assert!(wrong.is_empty(), "{} sequences went wrong\n{}", wrong.len(), wrong.join("\n\n"));
 }
 
-// In four parts, so that they share the cores.
-#[test]
-fn random_actions_first_fifty() {
-    sequences(0..50);
+/// A quarter of them, so that they share the cores.
+fn quarter(n: u64) {
+    let all = how_much().0;
+    sequences(n * all / 4..(n + 1) * all / 4);
 }
 
 #[test]
-fn random_actions_second_fifty() {
-    sequences(50..100);
+fn random_actions_first_quarter() {
+    quarter(0);
 }
 
 #[test]
-fn random_actions_third_fifty() {
-    sequences(100..150);
+fn random_actions_second_quarter() {
+    quarter(1);
 }
 
 #[test]
-fn random_actions_fourth_fifty() {
-    sequences(150..200);
+fn random_actions_third_quarter() {
+    quarter(2);
+}
+
+#[test]
+fn random_actions_fourth_quarter() {
+    quarter(3);
 }
 
 /// The same with the protection of water level and pressure set out of the way, so that the plant goes to where it
