@@ -22,9 +22,13 @@
 ---@field at? string|string[] Begins at this time of the run; with two times, at random between them from the run's seed.
 ---@field when? Condition Begins when this first holds.
 ---@field after? table Begins so long after a condition first held: { condition, "30 s" }.
+---@field grows_over? string Grows from nothing to its size over so long. Left out: all of it at once.
+---@field there_for? string|string[] Comes and goes: there for so long each time, from its beginning on; with two times, at random between them from the run's seed.
+---@field away_for? string|string[] Comes and goes: away for so long each time; with two times, at random between them from the run's seed.
 ---@field lasts? string Clears by itself so long after it began.
 ---@field clears_at? string Clears at this time of the run.
 ---@field clears_when? Condition Clears when this first holds.
+---@field repaired_in? string Clears when the helper was asked to repair it and has worked at it for so long. Left out: the helper cannot repair it.
 
 ---@class (exact) StepFields
 ---@field marks number Marks that can be earned, with at most two decimals.
@@ -557,7 +561,7 @@ function tripped(tag) end
 ---@return Condition
 function set_to(control, word) end
 
----The moment in which the trainee did something: a control put to a word (or operated at all), "acknowledge", "lamp test", "local check" or "report", of anything or of one thing.
+---The moment in which the trainee did something: a control put to a word (or operated at all), "acknowledge", "lamp test", "local check", "report" or "repair", of anything or of one thing.
 ---
 ---    did("P-3001", "start")
 ---@param what string

@@ -56,7 +56,7 @@ impl Run {
             }
             1 => {
                 let i = pick(s, self.panel.failings().len());
-                self.panel.set_failing(panel::PanelFailingId(i as u16), s.chance(0.7));
+                self.panel.set_failing(panel::PanelFailingId(i as u16), s.chance(0.7), None);
             }
             2 => self.panel.lamp_test(self.tick),
             3 => {

@@ -32,6 +32,7 @@ fn log(actions: &[String]) -> String {
                 let (on, to) = rest.split_once(' ').unwrap();
                 format!("\"do\":\"report\",\"on\":\"{on}\",\"to\":\"{to}\"")
             }
+            Some(("repair", on)) => format!("\"do\":\"repair\",\"on\":\"{on}\""),
             Some(("local", rest)) => format!("\"do\":\"local check\",\"on\":\"{}\"", rest.trim_start_matches("check ")),
             _ => format!("\"do\":\"{words}\""),
         };

@@ -60,11 +60,14 @@ pub enum Verb {
     LocalCheck,
     /// Report what seems to be wrong.
     Report,
+    /// Send the helper to repair something.
+    Repair,
 }
 
 impl Verb {
     /// Every verb, in the order of the log format.
-    pub const ALL: [Verb; 5] = [Verb::Operate, Verb::Acknowledge, Verb::LampTest, Verb::LocalCheck, Verb::Report];
+    pub const ALL: [Verb; 6] =
+        [Verb::Operate, Verb::Acknowledge, Verb::LampTest, Verb::LocalCheck, Verb::Report, Verb::Repair];
 
     /// As written in logs and scripts.
     #[must_use]
@@ -75,6 +78,7 @@ impl Verb {
             Verb::LampTest => "lamp test",
             Verb::LocalCheck => "local check",
             Verb::Report => "report",
+            Verb::Repair => "repair",
         }
     }
 

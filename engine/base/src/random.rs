@@ -7,6 +7,8 @@ pub struct Stream {
     state: u64,
 }
 
+crate::kept!(Stream { state });
+
 impl Stream {
     /// The stream of a run's `seed` for one named purpose.
     #[must_use]

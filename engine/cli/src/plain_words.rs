@@ -6,6 +6,7 @@
 //! acknowledge                   (or: acknowledge XA-2001)
 //! lamp test
 //! local check XV-2104
+//! repair XL-2104
 //! report XL-2104 the lamp is dead
 //! wait 30 s
 //! look                          (or: look PI-2001 BL-2001)
@@ -38,8 +39,8 @@ pub(crate) enum Line {
 }
 
 /// The words that begin a line, for "did you mean".
-const BEGINNINGS: [&str; 9] =
-    ["operate", "acknowledge", "lamp test", "local check", "report", "wait", "look", "kinds", "end"];
+const BEGINNINGS: [&str; 10] =
+    ["operate", "acknowledge", "lamp test", "local check", "repair", "report", "wait", "look", "kinds", "end"];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -125,6 +126,9 @@ fn words(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
     if let Some(rest) = after("local check") {
         return act(Verb::LocalCheck, rest, "");
     }
+    if let Some(rest) = after("repair") {
+        return act(Verb::Repair, rest, "");
+    }
     if let Some(rest) = after("report") {
         let (first, more) = split(rest);
         return if is_tag(&first) { act(Verb::Report, &first, &more) } else { act(Verb::Report, "", rest) };
@@ -183,6 +187,7 @@ mod tests {
             ("acknowledge", r#"{"do":"acknowledge"}"#, act(Verb::Acknowledge, "", "")),
             ("lamp test", r#"{"do":"lamp test"}"#, act(Verb::LampTest, "", "")),
             ("local check XV-1", r#"{"do":"local check","on":"XV-1"}"#, act(Verb::LocalCheck, "XV-1", "")),
+            ("repair XL-1", r#"{"do":"repair","on":"XL-1"}"#, act(Verb::Repair, "XL-1", "")),
             (
                 "report XL-2104 is dark",
                 r#"{"do":"report","on":"XL-2104","to":"is dark"}"#,

@@ -141,6 +141,8 @@ fn action_words(verb: Verb, on: Option<&str>, to: Option<&str>) -> String {
         (Verb::LampTest, ..) => "lamp test".to_owned(),
         (Verb::LocalCheck, Some(on), _) => format!("sent the helper to look at {on}"),
         (Verb::LocalCheck, None, _) => "sent the helper to look".to_owned(),
+        (Verb::Repair, Some(on), _) => format!("sent the helper to repair {on}"),
+        (Verb::Repair, None, _) => "sent the helper to repair something".to_owned(),
         (Verb::Report, on, to) => {
             let about = on.map(|on| format!(" about {on}")).unwrap_or_default();
             format!("reported{about}: \u{201c}{}\u{201d}", to.unwrap_or("nothing"))

@@ -89,15 +89,20 @@ pub struct Alarm {
     pub cause: Cause,
     /// How long the cause must last (ticks).
     pub delay: u32,
+    /// It never comes up.
+    pub(crate) mute: bool,
+    /// It is up whether or not there is a cause.
+    pub(crate) spurious: bool,
     state: AlarmState,
     beyond_for: u32,
 }
 
-base::kept!(Alarm { state, beyond_for } fixed { tag, text, cause, delay });
+base::kept!(Alarm { mute, spurious, state, beyond_for } fixed { tag, text, cause, delay });
 
 impl Alarm {
     pub(crate) fn new(tag: Tag, text: String, cause: Cause, delay: u32) -> Alarm {
-        Alarm { tag, text, cause, delay, state: AlarmState::Normal, beyond_for: 0 }
+        let state = AlarmState::Normal;
+        Alarm { tag, text, cause, delay, mute: false, spurious: false, state, beyond_for: 0 }
     }
 
     /// How it stands.
@@ -109,6 +114,10 @@ impl Alarm {
     /// Whether the cause is there, the return differential counted.
     fn beyond(&self, value: f64) -> bool {
         let stands = self.state.stands();
+        // One that is both has no voice left.
+        if self.mute || self.spurious {
+            return !self.mute;
+        }
         match self.cause {
             Cause::Above { limit, returns_at, .. } => value > if stands { returns_at } else { limit },
             Cause::Below { limit, returns_at, .. } => value < if stands { returns_at } else { limit },
@@ -130,7 +139,7 @@ impl Alarm {
     pub(crate) fn update(&mut self, value: f64) -> Option<AlarmPhase> {
         if self.beyond(value) {
             self.beyond_for = self.beyond_for.saturating_add(1);
-            if !self.state.stands() && self.beyond_for > self.delay {
+            if !self.state.stands() && (self.beyond_for > self.delay || self.spurious) {
                 self.state = AlarmState::Raised;
                 return Some(AlarmPhase::Raised);
             }
@@ -192,6 +201,25 @@ mod tests {
         assert_eq!(a.state(), AlarmState::Acknowledged);
         assert_eq!(a.update(8.0), Some(AlarmPhase::Cleared));
         assert_eq!(a.state(), AlarmState::Normal);
+    }
+
+    #[test]
+    fn a_mute_alarm_stays_away_and_a_spurious_one_comes_up_at_once() {
+        let mut a = high();
+        a.mute = true;
+        assert!((0..50).all(|_| a.update(12.0).is_none()) && a.state() == AlarmState::Normal);
+        a.mute = false;
+        let phases: Vec<_> = (0..3).map(|_| a.update(12.0)).collect();
+        assert_eq!(phases, [None, None, Some(AlarmPhase::Raised)], "mended, it counts its delay anew");
+        let mut a = high();
+        a.spurious = true;
+        assert_eq!(a.update(1.0), Some(AlarmPhase::Raised));
+        assert!(a.acknowledge());
+        assert_eq!((a.update(1.0), a.state()), (None, AlarmState::Acknowledged), "and cannot be got rid of");
+        a.spurious = false;
+        assert_eq!(a.update(1.0), Some(AlarmPhase::Cleared));
+        (a.mute, a.spurious) = (true, true);
+        assert_eq!(a.update(12.0), None);
     }
 
     #[test]

@@ -29,6 +29,7 @@ pub(crate) fn build(d: &Description, plant: &Plant) -> Result<Panel, Vec<Diagnos
     if wrong.is_empty() {
         let sights = sight::sights(d, plant);
         let mut panel = Panel::of_parts(gauges, lamps, alarms, places, sights);
+        panel.stands = sight::stands(d);
         panel.prime(plant);
         Ok(panel)
     } else {

@@ -8,7 +8,8 @@
 
 use crate::Shown;
 use crate::difference::{Ended, Lately, Span};
-use base::units::Unit;
+use crate::pointer::Pointer;
+use base::units::{Dimension, Unit};
 use base::{Tag, Tick};
 use plant::PointId;
 
@@ -49,14 +50,14 @@ pub struct Gauge {
     pub scale: (f64, f64),
     /// Difference from the true value beyond which it misleads, SI.
     pub tolerance: f64,
-    pub(crate) frozen: bool,
+    pub(crate) pointer: Pointer,
     shown: f64,
     off: OffScale,
     lately: Lately,
     span: Span,
 }
 
-base::kept!(Gauge { frozen, shown, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
+base::kept!(Gauge { pointer, shown, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
 
 impl Gauge {
     pub(crate) fn new(
@@ -74,7 +75,7 @@ impl Gauge {
             unit,
             scale,
             tolerance,
-            frozen: false,
+            pointer: Pointer::default(),
             shown: scale.0,
             off: OffScale::No,
             lately: Lately::always(scale.0),
@@ -101,8 +102,16 @@ impl Gauge {
         if self.off == OffScale::No { text } else { format!("{text}, off scale") }
     }
 
+    /// Whether its dial goes all the way round, as a synchroscope's does.
+    #[must_use]
+    pub fn goes_round(&self) -> bool {
+        let turn = std::f64::consts::TAU;
+        self.unit.dimension == Dimension::Angle && (self.scale.1 - self.scale.0 - turn).abs() < 1e-6
+    }
+
     /// Takes over signal and true value as they stand, without history.
     pub(crate) fn prime(&mut self, signal: f64, actual: f64) {
+        self.pointer.prime(signal);
         self.point_at(signal);
         self.lately = Lately::always(actual.clamp(self.scale.0, self.scale.1));
         self.span = Span::default();
@@ -123,8 +132,10 @@ impl Gauge {
 
     /// One tick: the pointer moves, and is compared with where it would stand if all were well.
     pub(crate) fn update(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
-        if !self.frozen {
-            self.point_at(signal);
+        let round = self.goes_round();
+        let points = self.pointer.step(signal, &self.tag, tick, self.scale, round);
+        if !self.pointer.stands() {
+            self.point_at(points);
         }
         let ideal = actual.clamp(self.scale.0, self.scale.1);
         self.lately.take(tick, ideal);

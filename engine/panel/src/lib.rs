@@ -28,12 +28,14 @@
 pub mod alarm;
 mod build;
 mod difference;
+mod failings;
 mod fields;
 pub mod gauge;
 pub mod lamp;
 mod panel;
 mod picture;
 pub mod places;
+mod pointer;
 pub mod sight;
 #[cfg(test)]
 mod tests;

@@ -2,13 +2,14 @@
 
 use crate::alarm::{Alarm, Cause};
 use crate::difference::Ended;
+use crate::failings;
 use crate::gauge::Gauge;
 use crate::lamp::{Follows, Lamp};
 use crate::places::WalkTo;
 use crate::sight::Sight;
 use base::description::Description;
 use base::kept::{self, Misfit};
-use base::record::{AlarmPhase, Happening, Layer};
+use base::record::{AlarmPhase, Happening};
 use base::tick::TICKS_PER_SECOND;
 use base::{Diagnostic, Tag, Tick};
 use plant::registry::Failing;
@@ -30,10 +31,12 @@ pub struct Panel {
     places: Vec<WalkTo>,
     pub(crate) sights: Vec<Sight>,
     failings: Vec<Failing>,
+    /// Where components stand whose description says so, in order of tags.
+    pub(crate) stands: Vec<(Tag, String)>,
     tested_until: Tick,
 }
 
-base::kept!(Panel { gauges, lamps, alarms, tested_until } fixed { places, sights, failings });
+base::kept!(Panel { gauges, lamps, alarms, tested_until } fixed { places, sights, failings, stands });
 
 impl Panel {
     /// Builds the panel of a plant from the same description.
@@ -51,38 +54,9 @@ impl Panel {
         places: Vec<WalkTo>,
         sights: Vec<Sight>,
     ) -> Panel {
-        let failing = |on: &Tag, kind, seen, answer| Failing {
-            on: on.clone(),
-            kind,
-            layer: Layer::Shown,
-            size: None,
-            seen,
-            answer,
-        };
-        let mut failings = vec![];
-        for l in &lamps {
-            failings.push(failing(
-                &l.tag,
-                "dark",
-                "it is dark, in the lamp test too",
-                "test the lamps and have the equipment looked at on the spot",
-            ));
-            failings.push(failing(
-                &l.tag,
-                "stuck lit",
-                "it stays lit whatever happens",
-                "compare with other indications and have the equipment looked at on the spot",
-            ));
-        }
-        for g in &gauges {
-            failings.push(failing(
-                &g.tag,
-                "frozen",
-                "its pointer stands still while all else moves",
-                "compare with other indications and have the instrument read on the spot",
-            ));
-        }
-        Panel { gauges, lamps, alarms, places, sights, failings, tested_until: Tick::ZERO }
+        let failings = failings::all(&gauges, &lamps, &alarms);
+        let stands = vec![];
+        Panel { gauges, lamps, alarms, places, sights, failings, stands, tested_until: Tick::ZERO }
     }
 
     /// The gauges in file order.
@@ -167,17 +141,24 @@ impl Panel {
         self.failings.iter().position(|f| f.on == *on && f.kind == kind).map(|i| PanelFailingId(i as u16))
     }
 
-    /// Sets a failing of the panel going, or mends it. It acts on what is shown and nowhere else.
-    pub fn set_failing(&mut self, failing: PanelFailingId, acting: bool) {
+    /// Sets a failing of the panel going (with its size, SI), or mends it. It acts on what is shown and nowhere
+    /// else.
+    pub fn set_failing(&mut self, failing: PanelFailingId, acting: bool, size: Option<f64>) {
         let f = &self.failings[usize::from(failing.0)];
         let (on, kind) = (f.on.clone(), f.kind);
+        let size = size.or(f.size.and_then(|s| s.default));
         if let Some(l) = self.lamp(&on) {
             match kind {
                 "dark" => self.lamps[l].dark = acting,
                 _ => self.lamps[l].stuck_lit = acting,
             }
         } else if let Some(g) = self.gauge(&on) {
-            self.gauges[g].frozen = acting;
+            failings::set_gauge(&mut self.gauges[g], kind, acting, size);
+        } else if let Some(a) = self.alarm(&on) {
+            match kind {
+                "mute" => self.alarms[a].mute = acting,
+                _ => self.alarms[a].spurious = acting,
+            }
         }
     }
 

@@ -74,7 +74,26 @@ pub(crate) fn sights(d: &Description, plant: &Plant) -> Vec<Sight> {
     all
 }
 
+/// Where each component stands, in order of tags.
+pub(crate) fn stands(d: &Description) -> Vec<(Tag, String)> {
+    let placed = d.components.iter().filter(|c| !KINDS.contains(&c.kind.as_str()));
+    let mut all: Vec<(Tag, String)> =
+        placed.filter_map(|c| Some((Tag::new(&c.tag), c.fields.get("place")?.value.clone()))).collect();
+    all.sort();
+    all
+}
+
 impl Panel {
+    /// Where one goes to repair what has this tag: the control room, an empty name, for what is on the panel.
+    #[must_use]
+    pub fn place_of(&self, tag: &Tag, plant: &Plant) -> String {
+        if self.gauge(tag).is_some() || self.lamp(tag).is_some() || self.alarm(tag).is_some() {
+            return String::new();
+        }
+        let stands = self.stands.binary_search_by(|s| s.0.cmp(tag)).ok().map(|i| self.stands[i].1.clone());
+        stands.or_else(|| self.sight(tag, plant).map(|s| s.place.clone())).unwrap_or_default()
+    }
+
     /// What can be looked at under this tag: of the plant, or what a gauge, lamp or alarm follows.
     #[must_use]
     pub fn sight(&self, tag: &Tag, plant: &Plant) -> Option<&Sight> {

@@ -87,7 +87,7 @@ fn lamps_follow_switches_alarms_and_controls() {
 fn the_lamp_test_lights_all_but_a_dark_lamp() {
     let (mut plant, mut panel) = small();
     let dark = panel.failing(&Tag::new("XL-2105"), "dark").unwrap();
-    panel.set_failing(dark, true);
+    panel.set_failing(dark, true, None);
     panel.lamp_test(Tick(10));
     run(&mut plant, &mut panel, 10..11);
     assert_eq!(lit(&panel), [true, false, true, true]);
@@ -102,8 +102,8 @@ fn a_failing_of_the_panel_acts_on_what_is_shown_only_and_the_difference_is_told(
     let (mut plant, mut panel) = small();
     let healthy = plant.clone();
     let shut = plant.point(&Tag::new("ZSL-2104")).unwrap();
-    panel.set_failing(panel.failing(&Tag::new("XL-2105"), "dark").unwrap(), true);
-    panel.set_failing(panel.failing(&Tag::new("XL-2104"), "stuck lit").unwrap(), true);
+    panel.set_failing(panel.failing(&Tag::new("XL-2105"), "dark").unwrap(), true, None);
+    panel.set_failing(panel.failing(&Tag::new("XL-2104"), "stuck lit").unwrap(), true, None);
     let mut said = run(&mut plant, &mut panel, 0..100);
     assert_eq!(lit(&panel), [true, false, false, false]);
     assert_eq!(plant.signal(shut).0, healthy.signal(shut).0);
@@ -201,7 +201,7 @@ fn a_frozen_gauge_differs_and_a_lagging_one_does_not() {
     let (mut lagging, mut frozen) = (gauge(), gauge());
     lagging.prime(p(4.0), p(4.0));
     frozen.prime(p(4.0), p(4.0));
-    frozen.frozen = true;
+    frozen.pointer.failing.frozen = true;
     let mut spans = vec![];
     for t in 0..1000u32 {
         // True pressure rises 2 bar in 50 s and stays; the transmitter comes 3 s behind.
@@ -230,12 +230,12 @@ fn a_frozen_gauge_leaves_signal_and_truth_alone() {
     plant.order(plant::ControlId(0), Order::Dial(0.4)).unwrap();
     let mut said = run(&mut plant, &mut panel, 0..2);
     let frozen = panel.failing(&Tag::new("ZI-2"), "frozen").unwrap();
-    panel.set_failing(frozen, true);
+    panel.set_failing(frozen, true, None);
     said.extend(run(&mut plant, &mut panel, 2..300));
     let texts: Vec<String> = panel.picture().gauges.into_iter().map(|g| g.text).collect();
     assert_eq!(texts, ["40.0 % open", "20.0 % open"]);
     assert_eq!((plant.signal(PointId(0)).0, plant.actual(PointId(0)).0), (0.4, 0.4));
-    panel.set_failing(frozen, false);
+    panel.set_failing(frozen, false, None);
     said.extend(run(&mut plant, &mut panel, 300..301));
     assert_eq!(panel.gauges()[1].text(), "40.0 % open");
     let since = |h: &Happening| match h {

@@ -47,13 +47,15 @@ pub struct AirVessel {
     pub bleed: Option<AirPath>,
     /// A failing: air leaks out.
     pub leak: Option<AirPath>,
+    /// A failing: its line has parted.
+    pub parted: Option<AirPath>,
     /// Its drain: how far it is open, and what passes when no water is left.
     pub drain: AirPath,
     /// Water above which the air carries it along, kg.
     pub water_limit: f64,
 }
 
-base::kept!(AirVessel { receiver, bleed, leak, drain } fixed { tag, water_limit });
+base::kept!(AirVessel { receiver, bleed, leak, parted, drain } fixed { tag, water_limit });
 
 impl AirVessel {
     pub fn new(tag: &str, receiver: Receiver) -> AirVessel {
@@ -61,7 +63,7 @@ impl AirVessel {
         let conductance = AirPath::conductance_for(0.02, 8e5);
         let drain = AirPath { conductance, critical: 0.5, opening: 0.0, non_return: true };
         let water_limit = 20.0 * receiver.params().volume;
-        AirVessel { tag: Tag::new(tag), receiver, bleed: None, leak: None, drain, water_limit }
+        AirVessel { tag: Tag::new(tag), receiver, bleed: None, leak: None, parted: None, drain, water_limit }
     }
 }
 
@@ -170,7 +172,7 @@ impl AirNet {
             self.water_in += d.moisture * dt;
         }
         for v in &mut self.vessels {
-            for path in [v.bleed, v.leak].into_iter().flatten() {
+            for path in [v.bleed, v.leak, v.parted].into_iter().flatten() {
                 let enthalpy = v.receiver.enthalpy();
                 let flow = path.out_of(&mut v.receiver, ATMOSPHERE, dt);
                 self.used.0 += flow * dt;

@@ -327,6 +327,7 @@ impl CondenserPart {
                     motor.reset();
                 }
             }
+            Fault::VacuumPumpWillNotStart(i) => self.pumps[i].motor.failing.will_not_start = acting,
             Fault::VacuumPumpWorn(i) => self.pumps[i].worn = size,
             _ => {}
         }

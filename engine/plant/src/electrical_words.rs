@@ -104,6 +104,8 @@ pub enum Failure {
     EarthFault(usize),
     ShoreLost(usize),
     ChargerDead,
+    /// The breakers of all sources are thrown out.
+    Blackout,
 }
 
 /// What stood when it was last told.
@@ -352,6 +354,14 @@ impl ElectricalPart {
             Failure::EarthFault(i) => {
                 let ohm = size.expect("the registry gives this failing a size");
                 b.consumers[i].earth = if acting { ohm } else { f64::INFINITY };
+            }
+            Failure::Blackout => {
+                for set in &mut b.sets {
+                    set.breaker.failing.thrown_out = acting;
+                }
+                for shore in &mut b.shores {
+                    shore.breaker.failing.thrown_out = acting;
+                }
             }
             Failure::ShoreLost(i) => b.shores[i].available = !acting,
             Failure::ChargerDead => {

@@ -195,6 +195,7 @@ impl Parts {
     pub fn crossings(&self) -> Crossings {
         let mut c = self.outside;
         let inside = &self.inside;
+        let mut leaked = 0.0;
         let mut energy = |x: f64| {
             c.energy += x;
             c.energy_through += x.abs();
@@ -204,6 +205,11 @@ impl Parts {
         }
         for h in &self.heat_loads {
             energy(h.given);
+        }
+        for cooler in &self.coolers {
+            let (mass, heat) = cooler.leak.crossed();
+            energy(heat);
+            leaked += mass;
         }
         for h in &self.heaters {
             energy(h.heater.energy_in());
@@ -239,6 +245,7 @@ impl Parts {
         if let Some(t) = &self.turbine {
             t.crossings(&mut c);
         }
+        c.other_liquids += leaked;
         c.water += net.water - inside.feed.0 + inside.condensate.0;
         c.steam_air += net.air + inside.condensate.1;
         c.water_through += net.water_through;

@@ -16,6 +16,7 @@ mod check_data;
 pub mod condenser;
 mod condenser_part;
 pub mod control;
+mod cooler_leak;
 mod cooling_part;
 pub mod damage;
 pub mod electrical;
@@ -23,7 +24,9 @@ mod electrical_part;
 #[cfg(test)]
 mod electrical_tests;
 mod electrical_words;
+mod fire_faults;
 mod heavy_oil_part;
+mod instrument_faults;
 pub mod instruments;
 pub mod ledger;
 pub mod liquid;

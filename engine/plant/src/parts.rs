@@ -6,9 +6,11 @@ use crate::boiler::firing::CAM_POINTS;
 use crate::boiler::{Burner, BurnerManagement, BurnerOrders, Draught, Drum, FiringMaster, Furnace, Superheater};
 use crate::condenser_part::CondenserPart;
 use crate::control::{Elements, Mode, PiController, ThreeElement};
+use crate::cooler_leak::CoolerLeak;
 use crate::cooling_part::{HeaterPart, ThermostatPart};
 use crate::electrical_part::ElectricalPart;
 use crate::heavy_oil_part::LancePart;
+use crate::instrument_faults::PlainFailing;
 use crate::instruments::{Signal, Switch, Transmitter};
 use crate::ledger::{Crossings, Inside};
 use crate::liquid::{LinkId, Network};
@@ -77,9 +79,11 @@ pub struct CoolerPart {
     pub hot: LiquidLink,
     pub cold: LiquidLink,
     pub exchanger: Exchanger,
+    /// What runs from one side to the other through a hole in a tube.
+    pub leak: CoolerLeak,
 }
 
-base::kept!(CoolerPart { exchanger } fixed { hot, cold });
+base::kept!(CoolerPart { exchanger, leak } fixed { hot, cold });
 
 /// Heat that comes from a warm source outside the model: conductance times difference.
 #[derive(Clone, Copy, Debug)]
@@ -165,9 +169,11 @@ pub struct TransmitterPart {
     pub point: PointId,
     pub source: Source,
     pub transmitter: Transmitter,
+    /// Height that its reference leg has lost, m: a failing of level transmitters.
+    pub leg: f64,
 }
 
-base::kept!(TransmitterPart { transmitter } fixed { point, source });
+base::kept!(TransmitterPart { transmitter, leg } fixed { point, source });
 
 /// A switch, likewise.
 #[derive(Clone, Debug)]
@@ -186,7 +192,11 @@ pub struct Plain {
     pub source: Source,
     /// What is sent, where that is another thing than what is true (a flame and its scanner).
     pub signal: Source,
+    /// What is wrong with it.
+    pub failing: PlainFailing,
 }
+
+base::kept!(Plain { failing } fixed { point, source, signal });
 
 /// A steam line that water hammer can hurt, with the ways by which steam comes into it.
 #[derive(Clone, Debug)]
@@ -237,6 +247,8 @@ pub struct BoilerPart {
     /// In automatic: somebody has started it and not stopped it.
     pub called: bool,
     pub fan_on: bool,
+    /// Leaks of a boiler tube and of a superheater tube, each as a part of a burst one: failings.
+    pub leaks: (f64, f64),
     /// Heat from the tubes to the water in this tick, W.
     pub to_water: f64,
     /// Points whose signals it reads.
@@ -246,7 +258,7 @@ pub struct BoilerPart {
 }
 
 base::kept!(BoilerPart { drum, superheater, furnace, draught, burner, management, master, lance, by_hand,
-    damper_follows, emergency_stop, called, fan_on, to_water, fired }
+    damper_follows, emergency_stop, called, fan_on, leaks, to_water, fired }
     fixed { tag, furnace_tag, drum_node, superheater_node, outlet, safety, burst, superheater_burst, fuel_cam, inlet,
     nozzle, shut_off, fuel_valve, atomised_at, reads });
 
@@ -319,5 +331,5 @@ pub struct Parts {
 
 base::kept!(Parts { ambient, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
     unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
-    transmitters, switches }
-    fixed { coils, condensate, outsides, plains });
+    transmitters, switches, plains }
+    fixed { coils, condensate, outsides });

@@ -9,6 +9,7 @@
 
 use crate::boiler::drum::DrumFlows;
 use crate::boiler::{BurnerInput, BurnerState, FurnaceInput};
+use crate::instrument_faults::PlainFailing;
 use crate::instruments::{Actual, Signal};
 use crate::liquid::{Fluid, LinkId, Network, Trouble};
 use crate::machines::{Drive, Motive};
@@ -75,9 +76,10 @@ impl Parts {
         }
         let orders = b.management.step(DT, &signals, &by_hand, b.master.firing(), b.master.damper());
         let live = self.electrical.as_ref().is_none_or(|e| e.live(e.feeders.fan));
-        // Its contactor drops out with the supply; by hand it must be started again.
-        b.by_hand.fan &= live;
-        b.fan_on = orders.fan && live;
+        // Its contactor drops out with the supply, or when it trips; by hand it must be started again.
+        let starts = b.fan_on || !b.draught.failings.fan_will_not_start;
+        b.by_hand.fan &= live && starts && !b.draught.failings.fan_dead;
+        b.fan_on = orders.fan && live && starts;
         let x = orders.firing.clamp(0.0, 1.0) * (b.fuel_cam.len() - 1) as f64;
         let i = (x as usize).min(b.fuel_cam.len() - 2);
         let opening = b.fuel_cam[i] + (x - i as f64) * (b.fuel_cam[i + 1] - b.fuel_cam[i]);
@@ -212,6 +214,8 @@ impl Parts {
                     let net = &mut self.circuits[straight.circuit];
                     net.set_opening(straight.link, opening);
                     net.set_opening(other.link, 1.0 - opening);
+                    net.set_passing(straight.link, v.passing);
+                    net.set_passing(other.link, v.passing);
                 }
                 Site::Air(way) => self.air.ways[way].opening = opening.max(v.passing),
                 Site::AirDrain(vessel) => self.air.vessels[vessel].drain.opening = opening.max(v.passing),
@@ -261,6 +265,7 @@ impl Parts {
 
     fn liquids(&mut self) -> Result<(), String> {
         self.hold_ends();
+        self.leak_between();
         self.solve_circuits()?;
         for p in &mut self.pumps {
             p.pump.load(&mut self.circuits[p.circuit]);
@@ -289,6 +294,7 @@ impl Parts {
         for net in &mut self.circuits {
             net.carry(DT);
         }
+        self.leaked_between();
         if let Some(c) = &mut self.condenser {
             c.after_circuits(&self.circuits, &self.tanks, self.boiler.as_ref(), DT);
         }
@@ -344,8 +350,8 @@ impl Parts {
         };
         let heat = b.furnace.step(DT, &input);
         let burst = (b.drum.tubes.as_ref().is_some_and(|t| t.burst()), b.superheater.burst());
-        self.steam.set_opening(b.burst, f64::from(u8::from(burst.0)));
-        self.steam.set_opening(b.superheater_burst, f64::from(u8::from(burst.1)));
+        self.steam.set_opening(b.burst, f64::from(u8::from(burst.0)).max(b.leaks.0));
+        self.steam.set_opening(b.superheater_burst, f64::from(u8::from(burst.1)).max(b.leaks.1));
         if b.furnace.blown_out() || burst.0 || burst.1 {
             b.burner.blow_out();
         }
@@ -427,20 +433,30 @@ impl Parts {
         }
         for i in 0..self.transmitters.len() {
             let value = self.transmitters[i].source.read(self);
+            let leg = self.transmitters[i].leg;
+            let seen = if leg == 0.0 { value } else { value + self.leg_error(leg) };
             let t = &mut self.transmitters[i];
             if !value.is_finite() {
                 return Err(t.point);
             }
             actual[usize::from(t.point.0)] = value;
-            signal[usize::from(t.point.0)] = t.transmitter.step(Actual(value), DT).0;
+            signal[usize::from(t.point.0)] = t.transmitter.step(Actual(seen), DT).0;
         }
         for p in &self.plains {
             let value = p.source.read(self);
             if !value.is_finite() {
                 return Err(p.point);
             }
-            actual[usize::from(p.point.0)] = value;
-            signal[usize::from(p.point.0)] = if p.signal == p.source { value } else { p.signal.read(self) };
+            let at = usize::from(p.point.0);
+            let sound = if p.signal == p.source { value } else { p.signal.read(self) };
+            if p.failing == PlainFailing::default() {
+                (actual[at], signal[at]) = (value, sound);
+            } else if p.failing.plugged {
+                actual[at] += self.glass_fills() * DT;
+                signal[at] = actual[at];
+            } else {
+                (actual[at], signal[at]) = (value, p.failing.says(sound, signal[at]));
+            }
         }
         Ok(())
     }

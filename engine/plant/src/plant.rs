@@ -224,7 +224,7 @@ impl Plant {
         let i = usize::from(failing.0);
         let f = &self.offers.failings[i];
         match (&f.size, size) {
-            (Some(s), Some(x)) if !(s.min..=s.max).contains(&x) => {
+            (Some(s), Some(x)) if !s.takes(x) => {
                 return Err(format!("its {} goes from {} to {}", s.what, s.unit.tell(s.min), s.unit.tell(s.max)));
             }
             (None, Some(_)) => return Err(format!("\"{}\" has no size", f.kind)),

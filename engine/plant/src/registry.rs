@@ -136,6 +136,65 @@ pub struct Size {
     /// Taken when none is given; `None` when leaving it out means something of its own (a valve
     /// seized where it stands).
     pub default: Option<f64>,
+    /// The size at which nothing is wrong, SI, from which a failing grows; `None` when it cannot grow: its
+    /// size is a place and no amount.
+    pub sound: Option<f64>,
+}
+
+impl Size {
+    /// Whether a failing can be this big, SI: within its range, or on its way there from sound.
+    #[must_use]
+    pub fn takes(&self, size: f64) -> bool {
+        let (low, high) = self.sound.map_or((self.min, self.max), |s| (self.min.min(s), self.max.max(s)));
+        (low..=high).contains(&size)
+    }
+
+    /// An error of something with this unit and span. A tenth of the span when none is given: plain to see on
+    /// the gauge, and within its scale (own choice).
+    #[must_use]
+    pub fn error(unit: &'static Unit, span: f64) -> Size {
+        // A percentage's difference is a percentage of the same thing.
+        let apart = unit.dimension.difference();
+        let usual = if apart == unit.dimension { None } else { base::units::units_of(apart).next() };
+        let unit = usual.unwrap_or(unit);
+        Size { what: "error", unit, min: -span, max: span, default: Some(0.1 * span), sound: Some(0.0) }
+    }
+
+    /// How fast an instrument wanders, as a part of its range. A hundredth a minute when none is given (own
+    /// choice: misleading after some minutes).
+    #[must_use]
+    pub fn drift() -> Size {
+        let unit = unit_of("percentage points/min");
+        let (most, default) = (0.2 / 60.0, Some(0.01 / 60.0));
+        Size { what: "part of its range", unit, min: -most, max: most, default, sound: Some(0.0) }
+    }
+
+    /// How far an instrument dances to either side, as a part of its range. A fiftieth when none is given (own
+    /// choice: twice what the accuracy class of a panel instrument hides).
+    #[must_use]
+    pub fn noise() -> Size {
+        let unit = unit_of("% of range");
+        Size { what: "to either side", unit, min: 0.0, max: 0.5, default: Some(0.02), sound: Some(0.0) }
+    }
+
+    /// The time constant that makes an instrument slow. Half a minute when none is given (own choice).
+    #[must_use]
+    pub fn slow() -> Size {
+        Size { what: "time constant", unit: unit_of("s"), min: 0.0, max: 600.0, default: Some(30.0), sound: Some(0.0) }
+    }
+
+    /// Reading over truth of a gauge with the dial of another range. 16 to 10 when none is given: the dials of
+    /// two neighbouring ranges (EN 837-1, from memory).
+    #[must_use]
+    pub fn scale() -> Size {
+        let unit = unit_of("none");
+        Size { what: "reading over truth", unit, min: 0.1, max: 10.0, default: Some(1.6), sound: Some(1.0) }
+    }
+}
+
+/// A unit of the table by its symbol.
+fn unit_of(symbol: &str) -> &'static Unit {
+    base::units::unit(symbol).expect("units named in the code are in the table")
 }
 
 /// A protection that latches.

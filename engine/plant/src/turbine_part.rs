@@ -90,6 +90,10 @@ pub enum TurbineFault {
     StandbyDead,
     /// The priming pump trips.
     PrimingTrips,
+    /// The contactor of the priming pump does not close.
+    PrimingWillNotStart,
+    /// The oil cooler is fouled by its size.
+    OilCoolerFouled,
     /// The shaft's oil pump is worn by its size.
     ShaftPumpWorn,
     /// The filter in use chokes.
@@ -358,6 +362,8 @@ impl TurbinePart {
                     oil.priming.reset();
                 }
             }
+            TurbineFault::PrimingWillNotStart => oil.priming.failing.will_not_start = acting,
+            TurbineFault::OilCoolerFouled => oil.cooler.fouling = size,
             TurbineFault::ShaftPumpWorn => oil.failing.shaft_pump_worn = size,
             TurbineFault::FilterChokes => {
                 let i = oil.in_use;

@@ -1,5 +1,6 @@
 //! What a plant has and what can go wrong in it, as tables for people.
 
+use crate::catalogue;
 use crate::ship::Ship;
 use base::units::Unit;
 use plant::registry::{Failing, Worked};
@@ -29,6 +30,10 @@ pub struct SystemTable {
 /// One line of the fault table.
 #[derive(Clone, Debug, PartialEq)]
 pub struct FaultLine {
+    /// The family of the catalogue.
+    pub family: &'static str,
+    /// What kind of thing it is on: "pump", "lamp".
+    pub target: String,
     /// The component, instrument, lamp, gauge or alarm.
     pub on: String,
     /// The kind, as exercises write it.
@@ -114,7 +119,10 @@ pub fn faults(ship: &Ship, tag: Option<&str>) -> Vec<FaultLine> {
     let mut lines: Vec<FaultLine> = all
         .into_iter()
         .filter(|f| tag.is_none_or(|t| f.on.as_str() == t))
-        .map(|f| FaultLine {
+        .map(|f| (f, catalogue::target(ship, f)))
+        .map(|(f, target)| FaultLine {
+            family: catalogue::family(&target, f.kind).unwrap_or(""),
+            target,
             on: f.on.to_string(),
             kind: f.kind.to_owned(),
             layer: f.layer.word(),

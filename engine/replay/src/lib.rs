@@ -18,6 +18,7 @@
 pub mod about;
 pub mod alike;
 pub mod blind;
+pub mod catalogue;
 pub mod check;
 pub mod compare;
 pub mod describe;

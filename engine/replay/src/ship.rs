@@ -133,6 +133,10 @@ impl Ship {
                 Some(_) => Ok(()),
                 None => Err(unknown("thing to look at", on, self.panel.sights().map(Tag::as_str))),
             },
+            Verb::Repair => {
+                let all = || self.plant.failings().iter().chain(self.panel.failings()).map(|f| f.on.as_str());
+                if all().any(|t| t == on.as_str()) { Ok(()) } else { Err(unknown("thing to repair", on, all())) }
+            }
             Verb::Report if !self.has(on) => Err(unknown("tag", on, self.tags())),
             Verb::Report | Verb::LampTest => Ok(()),
         }
@@ -227,6 +231,7 @@ fn names(d: &Description, plant: &Plant, panel: &Panel) -> script::Names {
             range: script::names::Range { unit: s.unit, min: s.min, max: s.max },
             // A failing without a default size means something of its own when none is given.
             needed: false,
+            grows: s.sound.is_some(),
         });
         names.failings.entry(f.on.to_string()).or_default().insert(f.kind.to_owned(), size);
     }
@@ -268,6 +273,7 @@ mod tests {
             action(Verb::LampTest, "", None),
             action(Verb::LocalCheck, "XV-1002", None),
             action(Verb::LocalCheck, "XL-1001", None),
+            action(Verb::Repair, "XL-1001", None),
             action(Verb::Report, "XL-1001", Some("dark")),
         ] {
             assert_eq!(ship.allows(&good), Ok(()), "{good:?}");
@@ -281,6 +287,7 @@ mod tests {
             (action(Verb::Acknowledge, "XV-1001", None), "log::unknown-tag", ""),
             (action(Verb::LocalCheck, "XV-9", None), "log::unknown-tag", ""),
             (action(Verb::Report, "ZZ-1", Some("x")), "log::unknown-tag", ""),
+            (action(Verb::Repair, "XL-1011", None), "log::unknown-tag", "XL-1001"),
         ] {
             let refusal = ship.allows(&bad).unwrap_err();
             assert_eq!(refusal.code, code, "{bad:?}");

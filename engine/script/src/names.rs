@@ -76,6 +76,8 @@ pub struct Size {
     pub range: Range,
     /// Whether the exercise has to say it.
     pub needed: bool,
+    /// Whether it is an amount, which can grow from nothing.
+    pub grows: bool,
 }
 
 impl Names {

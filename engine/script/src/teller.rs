@@ -159,6 +159,8 @@ impl Teller<'_> {
             (Verb::LampTest, ..) => "the lamp test made".to_owned(),
             (Verb::LocalCheck, Some(on), _) => format!("{on} checked on the spot"),
             (Verb::LocalCheck, None, _) => "something checked on the spot".to_owned(),
+            (Verb::Repair, Some(on), _) => format!("the helper asked to repair {on}"),
+            (Verb::Repair, None, _) => "the helper asked to repair something".to_owned(),
             (Verb::Report, Some(on), Some(to)) => format!("{on} reported: {to}"),
             (Verb::Report, Some(on), None) => format!("{on} reported"),
             (Verb::Report, None, _) => "a report made".to_owned(),

@@ -12,7 +12,7 @@ use base::sheet::{ItemKind, Marks, Sheet};
 use base::{Diagnostic, Place, Tick};
 use petgraph::algo::tarjan_scc;
 use petgraph::graph::{DiGraph, NodeIndex};
-use session::Moment;
+use session::{FaultPlan, Moment};
 use std::collections::BTreeSet;
 
 /// Checks the whole of what a script wrote.
@@ -228,8 +228,39 @@ fn faults(desk: &mut Desk, heading: &Heading) -> BTreeSet<String> {
             found.push(Diagnostic::warning("script::clears-early", at, message).hint("clear it later"));
         }
     }
+    found.extend(desk.faults.iter().filter_map(|f| half_grown(desk, heading, f)));
     found.into_iter().for_each(|d| desk.tell(d));
     idle
+}
+
+/// Tells a fault that never has its whole size, since the run or the fault itself ends before.
+fn half_grown(desk: &Desk, heading: &Heading, f: &FaultPlan) -> Option<Diagnostic> {
+    let over = f.grows.over;
+    let begins = match &f.begins {
+        Moment::At(t) => t.0,
+        _ => 0,
+    };
+    // How long it acts at most.
+    let acts = match &f.clears {
+        Moment::At(t) => t.0.min(heading.lasts.0),
+        // Written as "lasts": so long after it began.
+        Moment::After(_, ticks) => begins.saturating_add(*ticks).min(heading.lasts.0),
+        _ => heading.lasts.0,
+    }
+    .saturating_sub(begins);
+    if over == 0 || over <= acts || acts == 0 {
+        return None;
+    }
+    let at = desk.field_place(&f.place, "grows_over");
+    let message = format!(
+        "the fault \"{}\" never has its whole size: it grows over {}, and acts for {} at most",
+        f.name,
+        span(over),
+        span(acts)
+    );
+    Some(
+        Diagnostic::warning("script::half-grown", at, message).hint("let it grow faster, begin earlier or last longer"),
+    )
 }
 
 /// The faults among these whose acting a condition asks for.

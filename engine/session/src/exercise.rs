@@ -49,10 +49,33 @@ pub struct FaultPlan {
     pub size: Option<String>,
     /// When it begins.
     pub begins: Moment,
+    /// How it comes on from then.
+    pub grows: Growth,
     /// When it clears by itself.
     pub clears: Moment,
+    /// How long the helper works at it (ticks) when asked to repair it; `None` when that mends nothing.
+    pub repair: Option<u32>,
     /// Where the script wrote it.
     pub place: Place,
+}
+
+/// How a fault comes on once it has begun: as a whole and at once when nothing is said.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Growth {
+    /// It grows from nothing to its size in a straight line over so many ticks; 0 for at once.
+    pub over: u32,
+    /// It comes and goes as long as it acts.
+    pub rhythm: Option<Rhythm>,
+}
+
+/// How a fault comes and goes: each time for a number of ticks between the two (both included), drawn
+/// from the seed of the run. It begins by coming.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Rhythm {
+    /// For how long it is there.
+    pub there: (u32, u32),
+    /// For how long it is away.
+    pub away: (u32, u32),
 }
 
 /// A moment that an exercise speaks of.

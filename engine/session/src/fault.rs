@@ -2,9 +2,12 @@
 //!
 //! A fault begins at a time, on the tick after its condition first held (or so many ticks after
 //! that), or when the story says so; it clears likewise, where a condition counts only while the
-//! fault acts. Beginning and clearing take effect before controllers and physics of their tick.
+//! fault acts, and by the helper's hands where it can be repaired. Beginning and clearing take effect before
+//! controllers and physics of their tick. A fault acts from its beginning to its clearing, also while it has
+//! gone away for a time; what of it is there, and what several of them do together, see [`crate::growth`].
 
 use crate::exercise::{FaultPlan, Moment};
+use crate::growth::{Coming, OneOf, Presence, together};
 use crate::setting::quantity;
 use base::observable::{Observable, Watched};
 use base::record::{Happening, Layer};
@@ -14,11 +17,16 @@ use panel::{Panel, PanelFailingId};
 use plant::registry::Failing;
 use plant::{FailingId, Plant};
 
-#[derive(Clone, Copy, Debug)]
+/// What fails: a kind on a component.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Target {
     Plant(FailingId),
     Panel(PanelFailingId),
 }
+
+/// The targets of an exercise's faults, with what acts on each.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Targets(Vec<(Target, Presence)>);
 
 /// When something comes about.
 #[derive(Clone, Debug)]
@@ -33,11 +41,15 @@ enum Due {
 pub(crate) struct Fault {
     pub name: String,
     pub acting: bool,
-    on: Tag,
+    /// What of it is there.
+    pub presence: Presence,
+    pub on: Tag,
+    /// How long the helper has to work to repair it, if that is possible.
+    pub repair: Option<u32>,
     kind: &'static str,
     layer: Layer,
     target: Target,
-    size: Option<f64>,
+    coming: Coming,
     begins: Due,
     clears: Due,
     /// What clears it by itself hangs on what the trainee does, not on the time alone.
@@ -102,6 +114,7 @@ impl Fault {
         plant: &Plant,
         panel: &Panel,
         watched: &[Watched],
+        seed: u64,
         wrong: &mut Vec<Diagnostic>,
     ) -> Option<Fault> {
         let width = watched.len();
@@ -115,8 +128,8 @@ impl Fault {
                 return None;
             }
         };
-        let size = match size(plan, failing) {
-            Ok(size) => size,
+        let coming = match size(plan, failing).and_then(|size| coming(plan, failing, size, seed)) {
+            Ok(coming) => coming,
             Err(d) => {
                 wrong.push(d);
                 return None;
@@ -125,11 +138,13 @@ impl Fault {
         Some(Fault {
             name: plan.name.clone(),
             acting: false,
+            presence: Presence::Away,
             on: plan.on.clone(),
+            repair: plan.repair,
             kind: failing.kind,
             layer: failing.layer,
             target,
-            size,
+            coming,
             begins: begins?,
             clears: clears?,
             clears_by_trainee: match &plan.clears {
@@ -150,28 +165,25 @@ impl Fault {
         }
     }
 
-    /// Sets it going or clears it, and tells when that changed something.
-    pub fn set(
-        &mut self,
-        acting: bool,
-        by_trainee: bool,
-        plant: &mut Plant,
-        panel: &mut Panel,
-    ) -> Result<Option<Happening>, String> {
+    /// Sets it going or clears it, and tells when that changed something. What acts of it then is for
+    /// [`Targets::act`].
+    pub fn set(&mut self, acting: bool, by_trainee: bool, now: Tick) -> Option<Happening> {
         if self.acting == acting {
-            return Ok(None);
-        }
-        match self.target {
-            Target::Plant(id) => plant.set_failing(id, acting, self.size.filter(|_| acting))?,
-            Target::Panel(id) => panel.set_failing(id, acting),
+            return None;
         }
         self.acting = acting;
         let name = self.name.clone();
-        Ok(Some(if acting {
+        Some(if acting {
+            self.coming.begin(now);
             Happening::FaultOn { name, on: self.on.clone(), kind: self.kind.to_owned(), layer: self.layer }
         } else {
             Happening::FaultOff { name, by_trainee }
-        }))
+        })
+    }
+
+    /// What of it is there on this tick.
+    pub fn comes(&mut self, now: Tick) -> Presence {
+        if self.acting { self.coming.at(now) } else { Presence::Away }
     }
 
     /// The layer that it acts on.
@@ -188,6 +200,47 @@ impl Fault {
     pub fn feed(&mut self, row: &[f64], now: Tick) {
         self.begins.feed(row, now, true);
         self.clears.feed(row, now, self.acting);
+    }
+}
+
+impl Targets {
+    /// The targets of these faults.
+    pub fn of(faults: &[Fault]) -> Targets {
+        let mut all: Vec<(Target, Presence)> = vec![];
+        for f in faults {
+            if !all.iter().any(|t| t.0 == f.target) {
+                all.push((f.target, Presence::Away));
+            }
+        }
+        Targets(all)
+    }
+
+    /// Brings onto plant and panel what the faults do together.
+    ///
+    /// # Errors
+    /// What the plant says against a size.
+    pub fn act(&mut self, faults: &[Fault], plant: &mut Plant, panel: &mut Panel) -> Result<(), String> {
+        for (target, acts) in &mut self.0 {
+            let on_it = faults.iter().filter(|f| f.target == *target);
+            let now = together(on_it.map(|f| OneOf {
+                presence: f.presence,
+                began: f.coming.began(),
+                sound: f.coming.sound(),
+            }));
+            if now == *acts {
+                continue;
+            }
+            *acts = now;
+            let (acting, size) = match now {
+                Presence::Away => (false, None),
+                Presence::There(size) => (true, size),
+            };
+            match *target {
+                Target::Plant(id) => plant.set_failing(id, acting, size)?,
+                Target::Panel(id) => panel.set_failing(id, acting, size),
+            }
+        }
+        Ok(())
     }
 }
 
@@ -219,6 +272,17 @@ fn find<'a>(plan: &FaultPlan, plant: &'a Plant, panel: &'a Panel) -> Result<(Tar
     let message = format!("fault \"{}\": {} cannot be \"{}\"", plan.name, plan.on, plan.kind);
     Err(Diagnostic::error("session::unknown-fault-kind", plan.place.clone(), message)
         .hint(format!("{mean}it can be {}", kinds.join(", "))))
+}
+
+/// How it comes on, or why it cannot come on so.
+fn coming(plan: &FaultPlan, failing: &Failing, size: Option<f64>, seed: u64) -> Result<Coming, Diagnostic> {
+    let sound = failing.size.as_ref().and_then(|s| s.sound);
+    if plan.grows.over > 0 && (size.is_none() || sound.is_none()) {
+        let message = format!("fault \"{}\": \"{}\" is there or it is not, and cannot grow", plan.name, failing.kind);
+        return Err(Diagnostic::error("session::grows", plan.place.clone(), message)
+            .hint("let it come as a whole, or choose a kind with an amount"));
+    }
+    Ok(Coming::new(plan.grows, size, sound, seed, &plan.name))
 }
 
 fn size(plan: &FaultPlan, failing: &Failing) -> Result<Option<f64>, Diagnostic> {

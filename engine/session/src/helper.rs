@@ -1,9 +1,10 @@
-//! The helper: one person who goes and looks, or works what is worked on the spot.
+//! The helper: one person who goes and looks, works what is worked on the spot, or repairs.
 //!
 //! A request is walked to from where the last one was done (see [`panel::places`]), takes
 //! [`ON_THE_SPOT`] there, and is told when done, with what is actually so. Who asks meanwhile waits
 //! in order; at most [`REQUESTS`] may wait. A control is worked when the helper arrives, and what
-//! came of it is told after the time on the spot.
+//! came of it is told after the time on the spot. A repair takes the time of all that can be repaired there,
+//! as found on arrival; where nothing can, the helper says so after the time on the spot.
 
 use base::record::Happening;
 use base::tick::TICKS_PER_SECOND;
@@ -40,18 +41,31 @@ pub struct HelperStatus {
 pub(crate) struct Request {
     /// Under which tag it was asked.
     pub on: Tag,
-    /// Where to go, and what to see there.
-    pub sight: Sight,
-    /// A control to work, with the words of the order.
-    pub work: Option<(ControlId, Order, String)>,
+    /// Where to go.
+    pub place: String,
+    /// What to do there.
+    pub task: Task,
+}
+
+/// What there is to do on the spot.
+#[derive(Clone, Debug)]
+pub(crate) enum Task {
+    Look(Sight),
+    /// Work a control, with the words of the order, and see what came of it.
+    Work(Sight, ControlId, Order, String),
+    Repair,
 }
 
 #[derive(Clone, Debug)]
 struct Doing {
     request: Request,
     arrives: Tick,
-    /// The control has been worked (or refused to be).
+    /// Ticks on the spot.
+    takes: u32,
+    /// The work has been begun (or refused to be).
     worked: bool,
+    /// Something is there to be repaired.
+    mends: bool,
     refused: Option<String>,
     /// Where what was worked stood before, when it has a position to be seen.
     stood: Option<f64>,
@@ -85,52 +99,72 @@ impl Helper {
     }
 
     fn set_off(&mut self, request: Request, now: Tick, ways: &[WalkTo]) {
-        let walk = places::ticks_between(ways, &self.at, &request.sight.place);
-        self.at.clone_from(&request.sight.place);
-        self.doing = Some(Doing { request, arrives: now.after(walk), worked: false, refused: None, stood: None });
+        let walk = places::ticks_between(ways, &self.at, &request.place);
+        self.at.clone_from(&request.place);
+        self.doing = Some(Doing {
+            request,
+            arrives: now.after(walk),
+            takes: ON_THE_SPOT,
+            worked: false,
+            mends: false,
+            refused: None,
+            stood: None,
+        });
     }
 
-    /// One tick, before the actions that are due in it.
-    pub fn tick(&mut self, now: Tick, plant: &mut Plant, ways: &[WalkTo], into: &mut Vec<Happening>) {
-        self.work(now, plant);
-        let Some(doing) = &self.doing else { return };
-        if now < doing.arrives.after(ON_THE_SPOT) {
-            return;
-        }
-        let seen = doing.request.sight.tell(plant);
-        let says = match (&doing.request.work, &doing.refused) {
-            (None, _) => seen,
-            (Some((control, _, to)), None) => match (doing.stood, position(*control, &doing.request.sight, plant)) {
-                (Some(stood), Some((stands, ordered))) => moved(stood, stands, ordered, to, &seen),
-                _ => format!("set to {to} as ordered; {seen}"),
-            },
-            (Some((_, _, to)), Some(why)) => format!("could not be set to {to}: {why}; {seen}"),
+    /// One tick, before the actions that are due in it. `repairs` tells how long a tag's faults that can be
+    /// repaired take, if there are any. Returns the tag that has been repaired.
+    pub fn tick(
+        &mut self,
+        now: Tick,
+        plant: &mut Plant,
+        ways: &[WalkTo],
+        repairs: &dyn Fn(&Tag) -> Option<u32>,
+        into: &mut Vec<Happening>,
+    ) -> Option<Tag> {
+        self.work(now, plant, repairs);
+        let doing = self.doing.take_if(|d| now >= d.arrives.after(d.takes))?;
+        let says = match (&doing.request.task, &doing.refused) {
+            (Task::Look(sight), _) => sight.tell(plant),
+            (Task::Work(sight, control, _, to), None) => {
+                let seen = sight.tell(plant);
+                match (doing.stood, position(*control, sight, plant)) {
+                    (Some(stood), Some((stands, ordered))) => moved(stood, stands, ordered, to, &seen),
+                    _ => format!("set to {to} as ordered; {seen}"),
+                }
+            }
+            (Task::Work(sight, _, _, to), Some(why)) => {
+                format!("could not be set to {to}: {why}; {}", sight.tell(plant))
+            }
+            (Task::Repair, _) if doing.mends => "repaired".to_owned(),
+            (Task::Repair, _) => "nothing found that could be repaired".to_owned(),
         };
-        into.push(Happening::Helper { on: doing.request.on.clone(), says });
-        self.doing = None;
+        let on = doing.request.on;
+        into.push(Happening::Helper { on: on.clone(), says });
         if let Some(next) = self.waiting.pop_front() {
             self.set_off(next, now, ways);
             // Who is already there works at once.
-            self.work(now, plant);
+            self.work(now, plant, repairs);
         }
+        doing.mends.then_some(on)
     }
 
-    /// Works the control of the request in hand, once, as soon as the helper is there. Whoever was asked
+    /// Begins the work of the request in hand, once, as soon as the helper is there. Whoever was asked
     /// after this tick's look, and stands there already, gets to it on the next one.
-    fn work(&mut self, now: Tick, plant: &mut Plant) {
-        if let Some(Doing {
-            request: Request { work: Some((control, order, _)), sight, .. },
-            arrives,
-            worked,
-            refused,
-            stood,
-        }) = &mut self.doing
-            && now >= *arrives
-            && !*worked
-        {
-            *worked = true;
-            *stood = position(*control, sight, plant).map(|(stands, _)| stands);
-            *refused = plant.order(*control, *order).err();
+    fn work(&mut self, now: Tick, plant: &mut Plant, repairs: &dyn Fn(&Tag) -> Option<u32>) {
+        let Some(doing) = self.doing.as_mut().filter(|d| now >= d.arrives && !d.worked) else { return };
+        doing.worked = true;
+        match &doing.request.task {
+            Task::Look(_) => {}
+            Task::Work(sight, control, order, _) => {
+                doing.stood = position(*control, sight, plant).map(|(stands, _)| stands);
+                doing.refused = plant.order(*control, *order).err();
+            }
+            Task::Repair => {
+                let takes = repairs(&doing.request.on);
+                doing.mends = takes.is_some();
+                doing.takes = takes.unwrap_or(ON_THE_SPOT);
+            }
         }
     }
 
@@ -139,7 +173,7 @@ impl Helper {
         HelperStatus {
             place: self.at.clone(),
             on: self.doing.as_ref().map(|d| d.request.on.clone()),
-            done_at: self.doing.as_ref().map(|d| d.arrives.after(ON_THE_SPOT)),
+            done_at: self.doing.as_ref().map(|d| d.arrives.after(d.takes)),
             waiting: self.waiting.len(),
         }
     }

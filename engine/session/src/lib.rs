@@ -30,6 +30,7 @@ pub mod action;
 mod drift;
 pub mod exercise;
 mod fault;
+mod growth;
 mod helper;
 mod observe;
 mod onlooker;
@@ -47,7 +48,7 @@ mod tests;
 
 pub use action::Action;
 pub use drift::{Drift, Saw};
-pub use exercise::{Exercise, FaultPlan, Moment, Start};
+pub use exercise::{Exercise, FaultPlan, Growth, Moment, Rhythm, Start};
 pub use helper::{HelperStatus, ON_THE_SPOT, REQUESTS};
 pub use onlooker::Onlooker;
 pub use port::{Command, NoStory, Story, StoryFailure, View, Wait};

@@ -240,6 +240,7 @@ impl<'a> Names<'a> {
             (Verb::LocalCheck, Some(on)) if self.panel.sight(on, self.plant).is_none() => {
                 return Err(unknown("thing to look at", on, self.panel.sights(), place));
             }
+            (Verb::Repair, Some(on)) => self.repairable(on, place)?,
             (Verb::LampTest, Some(on)) => {
                 return Err(Diagnostic::error(
                     "session::lamp-test",
@@ -269,6 +270,12 @@ impl<'a> Names<'a> {
 
     pub fn alarm(&self, tag: &Tag, place: &Place) -> Result<usize, Diagnostic> {
         self.panel.alarm(tag).ok_or_else(|| unknown("alarm", tag, self.panel.alarms().iter().map(|a| &a.tag), place))
+    }
+
+    /// Whether anything can go wrong with what has this tag.
+    pub fn repairable(&self, tag: &Tag, place: &Place) -> Result<(), Diagnostic> {
+        let all = || self.plant.failings().iter().chain(self.panel.failings()).map(|f| &f.on);
+        if all().any(|on| on == tag) { Ok(()) } else { Err(unknown("thing to repair", tag, all(), place)) }
     }
 
     pub fn unknown_fault(&self, name: &str, place: &Place) -> Diagnostic {

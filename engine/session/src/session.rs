@@ -18,8 +18,8 @@ mod led;
 
 use crate::action::Action;
 use crate::drift::{Comparison, Drift, Saw};
-use crate::fault::Fault;
-use crate::helper::{Helper, HelperStatus, Request};
+use crate::fault::{Fault, Targets};
+use crate::helper::{Helper, HelperStatus, Request, Task};
 use crate::observe::{Done, Getter, Names, Scene, unknown};
 use crate::port::{Command, Story, StoryFailure};
 use crate::setting::{parse_setting, sentence};
@@ -33,6 +33,7 @@ use base::{Diagnostic, Place, Tag, Tick};
 use led::Led;
 use monitor::{Found, Watcher};
 use panel::Panel;
+use panel::sight::Sight;
 use plant::registry::Worked;
 use plant::{Order, Plant};
 use std::collections::VecDeque;
@@ -53,6 +54,7 @@ pub struct Session {
     saw: Comparison,
     helper: Helper,
     faults: Vec<Fault>,
+    targets: Targets,
     getters: Vec<Getter>,
     row: Vec<f64>,
     watchers: Vec<Watcher>,
@@ -111,6 +113,7 @@ impl Session {
             due: VecDeque::new(),
             saw: Comparison::default(),
             helper: Helper::new(),
+            targets: Targets::of(&bound.faults),
             faults: bound.faults,
             row: vec![0.0; bound.getters.len()],
             getters: bound.getters,
@@ -241,8 +244,7 @@ impl Session {
             self.now = Tick(self.now.0.saturating_sub(1));
             return self.end(Ending::Drifted(why));
         }
-        self.helper.tick(self.now, &mut self.plant, self.panel.places(), &mut self.happened);
-        self.note();
+        self.help();
         while self.due.front().is_some_and(|a| a.tick <= self.now) {
             if let Some(action) = self.due.pop_front() {
                 self.carry_out(action);
@@ -367,7 +369,7 @@ impl Session {
                 let order = parse_setting(control, to, &self.place).map_err(told)?;
                 match control.worked {
                     Worked::OnThePanel => self.plant.order(id, order)?,
-                    Worked::OnTheSpot => self.send(on, Some((id, order, to.to_owned())))?,
+                    Worked::OnTheSpot => self.send(on, |sight| Task::Work(sight, id, order, to.to_owned()))?,
                 }
                 Ok(Some(order))
             }
@@ -394,7 +396,14 @@ impl Session {
                 Ok(None)
             }
             (Verb::LocalCheck, None) => Err("it does not say what to look at".to_owned()),
-            (Verb::LocalCheck, Some(on)) => self.send(on, None).map(|()| None),
+            (Verb::LocalCheck, Some(on)) => self.send(on, Task::Look).map(|()| None),
+            (Verb::Repair, None) => Err("it does not say what to repair".to_owned()),
+            (Verb::Repair, Some(on)) => {
+                names.repairable(on, &self.place).map_err(told)?;
+                let place = self.panel.place_of(on, &self.plant);
+                let request = Request { on: on.clone(), place, task: Task::Repair };
+                self.helper.ask(request, self.now, self.panel.places()).map(|()| None)
+            }
             (Verb::Report, on) => {
                 if on.is_none() && action.to.as_deref().is_none_or(|t| t.trim().is_empty()) {
                     return Err("the report says nothing".to_owned());
@@ -404,12 +413,31 @@ impl Session {
         }
     }
 
-    fn send(&mut self, on: &Tag, work: Option<(plant::ControlId, Order, String)>) -> Result<(), String> {
+    fn send(&mut self, on: &Tag, task: impl FnOnce(Sight) -> Task) -> Result<(), String> {
         let Some(sight) = self.panel.sight(on, &self.plant).cloned() else {
             return Err(sentence(&unknown("thing to look at", on, self.panel.sights(), &self.place)));
         };
-        let request = Request { on: on.clone(), sight, work };
+        let request = Request { on: on.clone(), place: sight.place.clone(), task: task(sight) };
         self.helper.ask(request, self.now, self.panel.places())
+    }
+
+    /// What the helper does; a repair clears what acts on its target and can be repaired.
+    fn help(&mut self) {
+        let now = self.now;
+        let Session { helper, plant, panel, faults, happened, .. } = self;
+        let repairs = |on: &Tag| {
+            let here = faults.iter().filter(|f| f.acting && f.on == *on).filter_map(|f| f.repair);
+            here.fold(None, |sum: Option<u32>, ticks| Some(sum.unwrap_or(0).saturating_add(ticks)))
+        };
+        let repaired = helper.tick(now, plant, panel.places(), &repairs, happened);
+        self.note();
+        // A run that follows another clears its faults as that one does.
+        let Some(on) = repaired.filter(|_| self.led.is_none()) else { return };
+        for i in 0..self.faults.len() {
+            if self.faults[i].on == on && self.faults[i].repair.is_some() {
+                self.set_fault(i, false, true);
+            }
+        }
     }
 
     fn commands_and_faults(&mut self) -> Result<(), Ending> {
@@ -424,18 +452,21 @@ impl Session {
         self.commands = commands;
         self.by_trainee = by_trainee;
         result?;
-        if let Some(led) = self.led.take() {
-            let followed = self.follow(&led);
-            self.led = Some(led);
-            return followed;
-        }
-        for i in 0..self.faults.len() {
-            if let Some(acting) = self.faults[i].due(self.now) {
-                let by_trainee = self.faults[i].clears_by_trainee();
-                self.set_fault(i, acting, by_trainee)?;
+        if let Some(led) = &self.led {
+            led.lead(&mut self.faults);
+        } else {
+            for i in 0..self.faults.len() {
+                if let Some(acting) = self.faults[i].due(self.now) {
+                    let by_trainee = self.faults[i].clears_by_trainee();
+                    self.set_fault(i, acting, by_trainee);
+                }
+            }
+            for fault in &mut self.faults {
+                fault.presence = fault.comes(self.now);
             }
         }
-        Ok(())
+        // Sizes were checked when the exercise was bound; a plant that still refuses is at fault.
+        self.targets.act(&self.faults, &mut self.plant, &mut self.panel).map_err(Ending::PlantFailed)
     }
 
     fn command(&mut self, command: Command, by_trainee: bool) -> Result<(), Ending> {
@@ -450,7 +481,10 @@ impl Session {
             }
         };
         match self.faults.iter().position(|f| f.name == name) {
-            Some(fault) => self.set_fault(fault, acting, by_trainee),
+            Some(fault) => {
+                self.set_fault(fault, acting, by_trainee);
+                Ok(())
+            }
             None => {
                 let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
                 let failure = story::failure(names.unknown_fault(&name, &self.place));
@@ -467,12 +501,9 @@ impl Session {
         Ok(())
     }
 
-    fn set_fault(&mut self, fault: usize, acting: bool, by_trainee: bool) -> Result<(), Ending> {
-        let set = self.faults[fault].set(acting, by_trainee, &mut self.plant, &mut self.panel);
-        // Sizes were checked when the exercise was bound; a plant that still refuses is at fault.
-        self.happened.extend(set.map_err(Ending::PlantFailed)?);
+    fn set_fault(&mut self, fault: usize, acting: bool, by_trainee: bool) {
+        self.happened.extend(self.faults[fault].set(acting, by_trainee, self.now));
         self.note();
-        Ok(())
     }
 
     fn monitors(&mut self) {

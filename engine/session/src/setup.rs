@@ -71,7 +71,8 @@ pub(crate) fn bind(setup: &mut Setup<'_>) -> Result<Bound, Vec<Diagnostic>> {
             let d = Diagnostic::error("session::duplicate-fault", plan.place.clone(), message);
             wrong.push(d.hint("give each fault a name of its own"));
         }
-        faults.extend(Fault::bind(plan, &setup.plant, &setup.panel, &exercise.watched, &mut wrong));
+        let fault = Fault::bind(plan, &setup.plant, &setup.panel, &exercise.watched, setup.seed, &mut wrong);
+        faults.extend(fault);
     }
     let known = Names { plant: &setup.plant, panel: &setup.panel, faults: &faults };
     let mut getters = vec![];

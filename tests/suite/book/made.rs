@@ -4,6 +4,7 @@ use super::{help, hold};
 use base::Place;
 use base::description::Component;
 use base::units::UNITS;
+use replay::catalogue::FAMILIES;
 use replay::{Ship, describe, ship};
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write;
@@ -177,29 +178,41 @@ fn the_kinds_of_component_are_those_of_the_plant_file() {
 
 #[test]
 fn the_fault_table_is_the_one_that_runs() {
-    // What is the same but for its target stands in one row, and so does what differs in its range only.
-    let mut kinds: Vec<([String; 5], Vec<[String; 2]>)> = vec![];
-    let ship = ship(ship::DEFAULT);
-    for l in describe::faults(&ship, None) {
+    hold("faults.md", &fault_page(&ship(ship::DEFAULT)));
+}
+
+/// Family by family; what is the same but for its target stands in one row, and so does what differs in its
+/// range only.
+fn fault_page(ship: &Ship) -> String {
+    let mut kinds: Vec<([String; 6], Vec<[String; 2]>)> = vec![];
+    let mut told = describe::faults(ship, None);
+    let place = |family: &str| FAMILIES.iter().position(|f| f.name == family);
+    told.sort_by(|a, b| {
+        (place(a.family), &a.target, &a.kind, &a.on).cmp(&(place(b.family), &b.target, &b.kind, &b.on))
+    });
+    for l in &told {
         let (what, range) = l.size.split_once(", ").unwrap_or_default();
         let mut all = ship.plant.failings().iter().chain(ship.panel.failings());
         let failing = all.find(|f| f.on.as_str() == l.on && f.kind == l.kind).expect("a line of the table is of one");
-        let default = failing.size.and_then(|s| s.default.map(|d| s.unit.tell(d)));
-        let what = match default {
-            Some(default) => format!("{what} (if none is given, {default})"),
-            None => what.to_owned(),
+        let what = match failing.size {
+            Some(s) if s.sound.is_none() => format!("{what} (cannot grow)"),
+            _ => what.to_owned(),
         };
-        let key = [l.kind, l.layer.to_owned(), what, l.seen, l.answer];
-        let one = [l.on, range.to_owned()];
+        let heading = format!("{}: {} ({})", l.target, l.kind, l.layer);
+        let (seen, answer) = (l.seen.clone(), l.answer.clone());
+        let key = [l.family.to_owned(), heading, l.layer.to_owned(), what, seen, answer];
+        let one = [l.on.clone(), range.to_owned()];
         match kinds.iter_mut().find(|k| k.0 == key) {
             Some(k) => k.1.push(one),
             None => kinds.push((key, vec![one])),
         }
     }
-    let order = |layer: &str| ["actual", "signal", "shown"].iter().position(|l| *l == layer);
-    kinds.sort_by(|a, b| (order(&a.0[1]), &a.0[0]).cmp(&(order(&b.0[1]), &b.0[0])));
-    let mut made = String::new();
-    for ([kind, layer, size, seen, answer], on) in &kinds {
+    let (mut made, mut family) = (String::new(), String::new());
+    for ([of, heading, _, size, seen, answer], on) in &kinds {
+        if *of != family {
+            family.clone_from(of);
+            writeln!(made, "## Family: {family}\n").unwrap();
+        }
         let same = on.iter().all(|o| o[1] == on[0][1]);
         let size = match (size.as_str(), same) {
             ("", _) => "none".to_owned(),
@@ -208,7 +221,7 @@ fn the_fault_table_is_the_one_that_runs() {
         };
         let tell = |o: &[String; 2]| if same { o[0].clone() } else { format!("{} ({})", o[0], o[1]) };
         let on: Vec<String> = on.iter().map(tell).collect();
-        writeln!(made, "### {kind} ({layer})\n").unwrap();
+        writeln!(made, "### {heading}\n").unwrap();
         for (what, text) in
             [("What may be seen", seen), ("What answers it", answer), ("Size", &size), ("With", &on.join(", "))]
         {
@@ -216,5 +229,5 @@ fn the_fault_table_is_the_one_that_runs() {
         }
         made.push('\n');
     }
-    hold("faults.md", &made);
+    made
 }

@@ -28,9 +28,10 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         }
         .into());
     }
-    let heading = ["on", "kind", "acts on", "size", "what may be seen", "what answers it"].map(ToOwned::to_owned);
-    let rows = lines.into_iter().map(|l| [l.on, l.kind, l.layer.to_owned(), l.size, l.seen, l.answer]);
-    let all: Vec<[String; 6]> = std::iter::once(heading).chain(rows).collect();
+    let heading =
+        ["on", "what it is", "kind", "acts on", "size", "what may be seen", "what answers it"].map(ToOwned::to_owned);
+    let rows = lines.into_iter().map(|l| [l.on, l.target, l.kind, l.layer.to_owned(), l.size, l.seen, l.answer]);
+    let all: Vec<[String; 7]> = std::iter::once(heading).chain(rows).collect();
     table(&all);
     say("");
     say("acts on: actual = the plant itself, signal = its transmitter or switch, shown = the panel");

@@ -86,6 +86,15 @@ pub enum ActionLine {
         /// The words of the report.
         to: String,
     },
+    /// Send the helper to repair something.
+    #[serde(rename = "repair")]
+    Repair {
+        /// Seconds since the start of the run.
+        #[schemars(range(min = 0, max = 86400))]
+        t: f64,
+        /// Tag of what is to be repaired.
+        on: String,
+    },
     /// The end of the recording.
     #[serde(rename = "end")]
     End {

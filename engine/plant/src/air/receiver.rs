@@ -53,12 +53,16 @@ pub struct Receiver {
     lifted: bool,
     /// Failing: the safety valve does not lift.
     pub safety_stuck: bool,
+    /// Failing: the safety valve lifts and reseats this part of its pressure early.
+    pub safety_early: f64,
+    /// Failing: the safety valve does not reseat once it has lifted.
+    pub safety_holds: bool,
     flow: f64,
     power: f64,
     lost: Lost,
 }
 
-base::kept!(Receiver { mass, energy, water, lifted, safety_stuck, flow, power, lost } fixed { params });
+base::kept!(Receiver { mass, energy, water, lifted, safety_stuck, safety_early, safety_holds, flow, power, lost } fixed { params });
 
 impl Receiver {
     /// A receiver at this pressure (Pa absolute) and temperature (K).
@@ -72,6 +76,8 @@ impl Receiver {
             water: 0.0,
             lifted: false,
             safety_stuck: false,
+            safety_early: 0.0,
+            safety_holds: false,
             flow: 0.0,
             power: 0.0,
             lost: Lost::default(),
@@ -168,7 +174,9 @@ impl Receiver {
     pub fn step(&mut self, ambient: f64, dt: f64) {
         if let Some(s) = self.params.safety {
             let p = self.pressure();
-            self.lifted = !self.safety_stuck && p > if self.lifted { s.reseat } else { s.set };
+            let at = (1.0 - self.safety_early) * if self.lifted { s.reseat } else { s.set };
+            let holds = self.lifted && self.safety_holds;
+            self.lifted = !self.safety_stuck && (holds || p > at);
             if self.lifted {
                 let (flow, enthalpy) = (s.capacity * p / s.set, self.enthalpy());
                 self.add(-flow, -flow * enthalpy);

@@ -74,13 +74,35 @@ impl Draft<'_> {
                 self.air.bleed(i, at);
             }
             self.serves_drives(&f, i, stroke);
-            let size =
-                Size { what: "air lost at 7 barg", unit: unit_of("kg/s"), min: 0.0, max: 0.2, default: Some(0.01) };
+            let size = Size {
+                what: "air lost at 7 barg",
+                unit: unit_of("kg/s"),
+                min: 0.0,
+                max: 0.2,
+                default: Some(0.01),
+                sound: Some(0.0),
+            };
             let told = ("its pressure falls, the compressor runs long", "find the leak by sound, isolate it");
             self.failing(&c.tag, "leaks", Some(size), told, Fault::AirLeak(i));
             if safety.is_some() {
                 let told = ("nothing, until its pressure is past the valve's", "stop the compressor by hand in time");
                 self.failing(&c.tag, "safety valve stuck", None, told, Fault::AirSafetyStuck(i));
+                let size = Size {
+                    what: "below its pressure",
+                    unit: unit_of("% of rated"),
+                    min: 0.0,
+                    max: 0.5,
+                    default: Some(0.2),
+                    sound: Some(0.0),
+                };
+                let told = ("it blows off below its pressure, the compressor runs long", "isolate it, use the other");
+                self.failing(&c.tag, "safety valve lifts early", Some(size), told, Fault::AirSafetyEarly(i));
+                let told = ("once it has lifted it blows on, and the pressure falls", "isolate it, use the other");
+                self.failing(&c.tag, "safety valve will not reseat", None, told, Fault::AirSafetyHolds(i));
+            }
+            if self.air.net.header == Some(i) {
+                let told = ("control air is lost: every pneumatic valve goes its own way", "work the valves by hand");
+                self.failing(&c.tag, "line parted", None, told, Fault::AirParted(i));
             }
             f.finish(&[], &[]);
         }
@@ -144,7 +166,14 @@ impl Draft<'_> {
         f.finish(&["from", "to"], &[]);
         let Some(ends) = ends else { return };
         let i = self.push_way(c, ends, kind, 1.0);
-        let size = Size { what: "part choked", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.9) };
+        let size = Size {
+            what: "part choked",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.0,
+            default: Some(0.9),
+            sound: Some(0.0),
+        };
         let told = ("the pressure behind it falls when air is used", "use the other way, or clean it");
         self.failing(&c.tag, "choked", Some(size), told, Fault::AirChoked(i));
         if c.kind == "air dryer" {
@@ -214,7 +243,16 @@ impl Draft<'_> {
         self.control(&c.tag, &c.name, c, orders, None, Handle::Compressor(i));
         let told = ("its running lamp goes out, the pressure falls", "start the other compressor");
         self.failing(&c.tag, "trips", None, told, Fault::CompressorTrips(i));
-        let size = Size { what: "delivery lost", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.5) };
+        let told = ("its lamp stays dark when it is started, or should start by itself", "start the other compressor");
+        self.failing(&c.tag, "will not start", None, told, Fault::CompressorWillNotStart(i));
+        let size = Size {
+            what: "delivery lost",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.0,
+            default: Some(0.5),
+            sound: Some(0.0),
+        };
         let told = ("it runs long for its pressure", "bring in the other compressor");
         self.failing(&c.tag, "worn", Some(size), told, Fault::CompressorWorn(i));
         let told = ("it runs and the pressure does not rise", "stop it, start the other compressor");

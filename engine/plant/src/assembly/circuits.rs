@@ -181,6 +181,7 @@ impl Draft<'_> {
                         min: 0.0,
                         max: 0.98,
                         default: Some(0.8),
+                        sound: Some(0.0),
                     };
                     let told = ("pressure behind it falls with flow", "change over to another strainer, and clean it");
                     self.failing(&c.tag, "choked", Some(size), told, Fault::StrainerChoked(at));

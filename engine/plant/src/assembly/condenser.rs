@@ -118,8 +118,14 @@ impl Draft<'_> {
     }
 
     fn condenser_failings(&mut self, c: &Component) {
-        let size =
-            Size { what: "resistance added", unit: unit_of("% of rated"), min: 0.0, max: 5.0, default: Some(1.0) };
+        let size = Size {
+            what: "resistance added",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 5.0,
+            default: Some(1.0),
+            sound: Some(0.0),
+        };
         self.failing(
             &c.tag,
             "fouled",
@@ -127,7 +133,8 @@ impl Draft<'_> {
             ("vacuum falls though cooling water and air extraction are sound", "less steam, and clean the tubes later"),
             Fault::CondenserFouled,
         );
-        let size = Size { what: "hole", unit: unit_of("mm2"), min: 0.0, max: 1e-4, default: Some(3e-6) };
+        let size =
+            Size { what: "hole", unit: unit_of("mm2"), min: 0.0, max: 1e-4, default: Some(3e-6), sound: Some(0.0) };
         self.failing(
             &c.tag,
             "tube leak",
@@ -138,8 +145,14 @@ impl Draft<'_> {
             ),
             Fault::CondenserTubeLeak,
         );
-        let size =
-            Size { what: "air drawn in", unit: unit_of("kg/h"), min: 0.0, max: LEAK_MAX, default: Some(60.0 / 3600.0) };
+        let size = Size {
+            what: "air drawn in",
+            unit: unit_of("kg/h"),
+            min: 0.0,
+            max: LEAK_MAX,
+            default: Some(60.0 / 3600.0),
+            sound: Some(0.0),
+        };
         self.failing(
             &c.tag,
             "draws air",
@@ -194,7 +207,16 @@ impl Draft<'_> {
             ("the running lamp goes out, vacuum falls slowly", "start the other vacuum pump"),
             Fault::VacuumPumpTrips(i),
         );
-        let size = Size { what: "volume lost", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.6) };
+        let told = ("its lamp stays dark when it is started", "start the other vacuum pump");
+        self.failing(&c.tag, "will not start", None, told, Fault::VacuumPumpWillNotStart(i));
+        let size = Size {
+            what: "volume lost",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.0,
+            default: Some(0.6),
+            sound: Some(0.0),
+        };
         self.failing(
             &c.tag,
             "worn",

@@ -352,6 +352,7 @@ impl Draft<'_> {
             emergency_stop: false,
             called: false,
             fan_on: false,
+            leaks: (0.0, 0.0),
             to_water: 0.0,
             reads,
             fired: Fired::default(),

@@ -129,6 +129,16 @@ impl Draft<'_> {
             ("a breaker closes though the pointer is far from the top", "trust the synchroscope, not the relay"),
             Failure::CheckDead,
         );
+        self.electrical_failing(
+            &c.tag,
+            "blackout",
+            None,
+            (
+                "all goes dark but what the emergency set and the battery feed",
+                "let the emergency set come, find out why",
+            ),
+            Failure::Blackout,
+        );
     }
 
     /// A state that is told by a contact.
@@ -359,8 +369,14 @@ impl Draft<'_> {
         self.control(&format!("HIC-{number}"), &name, c, &[], Some(dial), hand(Hand::Excitation(i)));
         let name = format!("the {} is the incoming machine", c.name);
         self.control(&format!("HS-{number}"), &name, c, &["in", "out"], None, hand(Hand::Incoming(i)));
-        let size =
-            Size { what: "excitation that it gives", unit: unit_of("% of rated"), min: 0.0, max: 1.2, default: None };
+        let size = Size {
+            what: "excitation that it gives",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.2,
+            default: None,
+            sound: None,
+        };
         let told = ("the voltage does not come back after a change of load", "take the excitation by hand");
         self.electrical_failing(&c.tag, "regulator failed", Some(size), told, Failure::Regulator(i));
     }

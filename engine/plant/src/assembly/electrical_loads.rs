@@ -116,16 +116,23 @@ impl Draft<'_> {
         let told =
             ("it turns and does not fire, then its start has failed", "reset it, look for the cause, use another set");
         self.electrical_failing(&c.tag, "will not start", None, told, Failure::WillNotStart(i));
-        let size =
-            Size { what: "oil pressure lost", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.7) };
+        let size = Size {
+            what: "oil pressure lost",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.0,
+            default: Some(0.7),
+            sound: Some(0.0),
+        };
         let told = ("its oil pressure falls, then it trips", "take its load over before it trips, and stop it");
         self.electrical_failing(&c.tag, "oil leak", Some(size), told, Failure::OilLeak(i));
         let size = Size {
             what: "swing of the speed",
             unit: unit_of("% of rated"),
-            min: 0.001,
+            min: 0.0,
             max: 0.05,
             default: Some(0.01),
+            sound: Some(0.0),
         };
         let told = ("frequency and load swing to and fro", "let another set take the load, and stop it");
         self.electrical_failing(&c.tag, "governor hunting", Some(size), told, Failure::Hunting(i));
@@ -184,8 +191,14 @@ impl Draft<'_> {
         let name = format!("{}, contact", c.name);
         self.contact(&format!("YS-{}", number_of(&c.tag)), &name, c, Reading::ConsumerIn(i), ("out", "in"));
         self.control(&c.tag, &c.name, c, &["in", "out"], None, Handle::Electrical(Hand::Consumer(i)));
-        let size =
-            Size { what: "resistance to the hull", unit: unit_of("kohm"), min: 0.0, max: 1e6, default: Some(5e3) };
+        let size = Size {
+            what: "resistance to the hull",
+            unit: unit_of("kohm"),
+            min: 0.0,
+            max: 1e6,
+            default: Some(5e3),
+            sound: Some(1e6),
+        };
         let told =
             ("the insulation of its bus is low while it is in", "switch consumers out one by one until it recovers");
         self.electrical_failing(&c.tag, "earth fault", Some(size), told, Failure::EarthFault(i));

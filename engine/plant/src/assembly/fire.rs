@@ -3,10 +3,10 @@
 use super::boiler;
 use super::fields::{Fields, linked};
 use super::machines::number_of;
-use super::{Draft, Fault, Guard, Handle, Hurt, part_dial, unit_of};
+use super::{Draft, Guard, Handle, Hurt, part_dial, unit_of};
 use crate::boiler::{Burner, BurnerManagement, Draught, FiringMaster, Furnace, TripCause};
 use crate::reading::Source;
-use crate::registry::{Dial, Size, Trip};
+use crate::registry::{Dial, Trip};
 use base::Tag;
 use base::description::{Component, Description};
 
@@ -32,6 +32,11 @@ impl Draft<'_> {
             self.push_button(c);
         }
         self.hurts();
+        let tags = (&self.boiler.drum, &self.boiler.superheater);
+        if let (Some(drum), Some(superheater)) = tags {
+            let (drum, superheater) = (drum.0.clone(), superheater.0.clone());
+            self.tube_failings(&drum, &superheater);
+        }
     }
 
     fn furnace(&mut self, c: &Component) {
@@ -83,13 +88,7 @@ impl Draft<'_> {
             Some(part_dial("% open")),
             Handle::Damper,
         );
-        self.failing(
-            &damper,
-            "seized",
-            None,
-            ("its position does not follow", "lower the fire until the air suffices"),
-            Fault::DamperSeized,
-        );
+        self.draught_failings(c, &damper);
     }
 
     fn burner(&mut self, d: &Description, c: &Component) {
@@ -99,13 +98,7 @@ impl Draft<'_> {
         let links = [tag("fuel"), tag("shut-off"), tag("atomised at"), tag("nozzle")];
         f.finish(&["into", "fuel", "shut-off", "atomised at", "nozzle"], &[]);
         self.boiler.burner = Some((c.tag.clone(), Burner::new(params), links));
-        self.failing(
-            &c.tag,
-            "flame lost",
-            None,
-            ("the flame lamp goes out and the boiler trips", "purge, reset the trip, light up again"),
-            Fault::FlameLost,
-        );
+        self.burner_failings(c);
     }
 
     fn management(&mut self, d: &Description, c: &Component) {
@@ -124,6 +117,7 @@ impl Draft<'_> {
         let seen = Some(("no flame", "flame"));
         self.own_point(&flame, "flame scanner", c, Source::Flame, Source::FlameSignal, "state", seen, true);
         self.own_point(&pilot, "pilot flame", c, Source::Pilot, Source::Pilot, "state", seen, true);
+        self.management_failings(c, &flame);
         let words = Some(("not purged", "purged"));
         self.own_point(&purged, "purge credited", c, Source::Purged, Source::Purged, "state", words, true);
     }
@@ -184,28 +178,5 @@ impl Draft<'_> {
                 self.offers.hurts.push(hurt);
             }
         }
-    }
-
-    /// Failings that transmitters have.
-    pub fn transmitter_failings(&mut self, c: &Component, index: usize, unit: &'static base::units::Unit, span: f64) {
-        self.failing(
-            &c.tag,
-            "frozen",
-            None,
-            ("gauge, controller and alarm stand still", "compare with a reading on the spot"),
-            Fault::TransmitterFrozen(index),
-        );
-        // A percentage's difference is a percentage of the same thing.
-        let apart = unit.dimension.difference();
-        let usual = if apart == unit.dimension { None } else { base::units::units_of(apart).next() };
-        let error = Some(0.1 * span); // own choice: plain to see on the gauge, and within its scale
-        let size = Size { what: "error", unit: usual.unwrap_or(unit), min: -span, max: span, default: error };
-        self.failing(
-            &c.tag,
-            "offset",
-            Some(size),
-            ("gauge and controller are off by the same amount", "compare with a reading on the spot"),
-            Fault::TransmitterOffset(index),
-        );
     }
 }

@@ -1,7 +1,8 @@
 //! Transmitters, switches and the gauge glass: which true value each one looks at.
 
-use super::Draft;
 use super::fields::{Fields, linked};
+use super::{Draft, Fault};
+use crate::instrument_faults::{InstrumentFault, PlainFailing};
 use crate::instruments::{Acts, Actual, Switch, ThresholdParams, Transmitter, TransmitterParams};
 use crate::parts::{SwitchPart, TransmitterPart};
 use crate::reading::Source;
@@ -156,12 +157,18 @@ impl Draft<'_> {
         });
         if sends {
             let transmitter = Transmitter::new(TransmitterParams { low, high, lag }, Actual(low));
-            self.transmitters.push(TransmitterPart { point, source, transmitter });
-            self.transmitter_failings(c, self.transmitters.len() - 1, unit, high - low);
+            self.transmitters.push(TransmitterPart { point, source, transmitter, leg: 0.0 });
+            self.transmitter_failings(c, self.transmitters.len() - 1);
         } else {
-            self.plains.push(crate::parts::Plain { point, source, signal: source });
+            self.plains.push(crate::parts::Plain { point, source, signal: source, failing: PlainFailing::default() });
             if source == Source::GaugeGlass {
                 self.offers.glasses.push(point);
+                let fault = Fault::Instrument(InstrumentFault::GlassPlugged(self.plains.len() - 1));
+                let told = (
+                    "the level in the glass no longer moves with the drum's, and creeps up",
+                    "blow the glass through, and trust no level that does not move",
+                );
+                self.failing(&c.tag, "water cock plugged", None, told, fault);
             }
         }
     }
@@ -194,5 +201,6 @@ impl Draft<'_> {
             has_signal: true,
         });
         self.switches.push(SwitchPart { point, source, switch });
+        self.switch_failings(c, self.switches.len() - 1);
     }
 }

@@ -2,7 +2,8 @@
 
 use super::circuits::characteristic;
 use super::fields::{Fields, linked};
-use super::{Draft, Fault, Handle, Hurt, TankDraft, part_dial, unit_of};
+use super::{Draft, Fault, Handle, Hurt, LiquidLink, LiquidNode, TankDraft, part_dial, unit_of};
+use crate::cooler_leak::CoolerLeak;
 use crate::liquid::{Characteristic, LinkKind, LinkParams};
 use crate::machines::{
     Actuator, ActuatorParams, Arrangement, Casing, CasingParams, Drive, Exchanger, ExchangerParams, FailTo,
@@ -142,12 +143,32 @@ impl Draft<'_> {
         if self.driven_pumps.last().is_none_or(|d| d.0 != i) {
             let told = ("its lamp stays dark when it is started", "start the other pump");
             self.failing(&c.tag, "will not start", None, told, Fault::PumpWillNotStart(i));
+            let size = Size {
+                what: "of the motor's power",
+                unit: unit_of("% of rated"),
+                min: 0.0,
+                max: 2.0,
+                default: Some(0.6),
+                sound: Some(0.0),
+            };
+            let told = (
+                "its motor draws more than its flow asks for, and trips on overload at last",
+                "start the other pump and stop it before it trips",
+            );
+            self.failing(&c.tag, "bearing hot", Some(size), told, Fault::PumpBearing(i));
         }
         if standby {
             let told = ("pressure falls and it does not come in by itself", "start it by hand");
             self.failing(&c.tag, "standby start dead", None, told, Fault::StandbyDead(i));
         }
-        let size = Size { what: "head lost", unit: unit_of("% of rated"), min: 0.0, max: 0.9, default: Some(0.3) };
+        let size = Size {
+            what: "head lost",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 0.9,
+            default: Some(0.3),
+            sound: Some(0.0),
+        };
         self.failing(
             &c.tag,
             "worn",
@@ -219,6 +240,7 @@ impl Draft<'_> {
         self.own_point(&c.tag, &c.name, c, source, source, "state", Some(("on its seat", "lifted")), false);
         let name = format!("{}, lift contact", c.name);
         self.own_point(contact, &name, c, source, source, "state", Some(("on its seat", "lifted")), true);
+        self.safety_failings(c);
     }
 
     /// What every valve has: position, limit switches or a position transmitter, a control, failings.
@@ -245,7 +267,7 @@ impl Draft<'_> {
         if !worked.starts_with("by ") {
             self.control(&c.tag, &c.name, c, &["open", "shut"], dial.then(|| part_dial("% open")), Handle::Valve(i));
         }
-        let size = Size { what: "position", unit: unit_of("% open"), min: 0.0, max: 1.0, default: None };
+        let size = Size { what: "position", unit: unit_of("% open"), min: 0.0, max: 1.0, default: None, sound: None };
         self.failing(
             &c.tag,
             "seized",
@@ -253,17 +275,28 @@ impl Draft<'_> {
             ("it does not follow its control", "work round it by another valve"),
             Fault::ValveSeized(i),
         );
-        let size = Size { what: "times its stroke", unit: unit_of("none"), min: 1.0, max: 20.0, default: Some(5.0) };
+        let size = Size {
+            what: "times its stroke",
+            unit: unit_of("none"),
+            min: 1.0,
+            max: 20.0,
+            default: Some(5.0),
+            sound: Some(1.0),
+        };
         let told = ("it follows its control slowly", "work it early, and by small steps");
         self.failing(&c.tag, "sluggish", Some(size), told, Fault::ValveSluggish(i));
-        if let Drive::Pneumatic { fails, .. } = self.valves[i].actuator.params().drive
-            && fails != FailTo::Stay
-        {
-            let told = ("without control air it goes the other way", "work its by-pass by hand");
+        if let Drive::Pneumatic { .. } = self.valves[i].actuator.params().drive {
+            let told = ("without control air it goes where it should not", "work its by-pass by hand");
             self.failing(&c.tag, "wrong fail position", None, told, Fault::ValveWrongFail(i));
         }
-        let size =
-            Size { what: "part of full flow", unit: unit_of("% of rated"), min: 0.0, max: 1.0, default: Some(0.1) };
+        let size = Size {
+            what: "part of full flow",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 1.0,
+            default: Some(0.1),
+            sound: Some(0.0),
+        };
         self.failing(
             &c.tag,
             "passing",
@@ -294,11 +327,30 @@ impl Draft<'_> {
         let hot = self.liquid_link(&format!("{} hot side", c.tag), hot, side(hot_losses));
         let cold = self.liquid_link(&format!("{} cold side", c.tag), cold, side(cold_losses));
         let params = ExchangerParams { arrangement, conductance, flow_nominal: (1.0, 1.0), flow_exponent: 0.0 };
-        self.coolers.push(CoolerPart { hot, cold, exchanger: Exchanger::new(params) });
-        let size =
-            Size { what: "resistance added", unit: unit_of("% of rated"), min: 0.0, max: 20.0, default: Some(2.0) };
+        self.coolers.push(CoolerPart { hot, cold, exchanger: Exchanger::new(params), leak: CoolerLeak::default() });
+        let size = Size {
+            what: "resistance added",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 20.0,
+            default: Some(2.0),
+            sound: Some(0.0),
+        };
         let told = ("its outlet is warmer at the same flow", "bring in the other cooler, and clean it");
         self.failing(&c.tag, "fouled", Some(size), told, Fault::CoolerFouled(self.coolers.len() - 1));
+        // The hole is at the outlets, where a node that holds its head for ever could give any flow.
+        let held = |l: &LiquidLink| {
+            let at = LiquidNode { circuit: l.circuit, node: l.to };
+            self.outsides.iter().any(|o| o.at == at) || self.tanks.iter().any(|t| t.at == at)
+        };
+        let junctions = ![hot, cold].iter().any(held);
+        if junctions {
+            let size =
+                Size { what: "hole", unit: unit_of("mm2"), min: 0.0, max: 5e-4, default: Some(2e-5), sound: Some(0.0) };
+            let told = ("the level of a header tank falls or rises by itself", "isolate it, bring in the other cooler");
+            let fault = Fault::CoolerTubeLeak(self.coolers.len() - 1);
+            self.failing(&c.tag, "tube leak", Some(size), told, fault);
+        }
     }
 
     fn heat_load(&mut self, d: &Description, c: &Component) {

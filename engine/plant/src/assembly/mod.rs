@@ -12,6 +12,7 @@ mod control;
 mod cooling;
 mod electrical;
 mod electrical_loads;
+mod failings;
 mod fields;
 mod fire;
 mod instruments;
@@ -22,6 +23,8 @@ mod turbine;
 mod turbine_oil;
 
 use crate::boiler::{Burner, BurnerManagement, Draught, Drum, FiringMaster, Furnace, Superheater};
+use crate::fire_faults::FireFault;
+use crate::instrument_faults::{InstrumentFault, PlainFailing};
 use crate::liquid::{LinkId, NodeId as LiquidNodeId};
 use crate::machines::{HeatedTank, OpenTank};
 use crate::plant::Plant;
@@ -226,10 +229,24 @@ pub enum Fault {
     VacuumPumpTrips(usize),
     /// A vacuum pump takes less by its size.
     VacuumPumpWorn(usize),
-    /// The damper sticks.
-    DamperSeized,
-    /// The main flame goes out and stays out while it acts.
-    FlameLost,
+    /// A vacuum pump's contactor does not close.
+    VacuumPumpWillNotStart(usize),
+    /// A bearing of a pump is hot and takes its size of the motor's power.
+    PumpBearing(usize),
+    /// A compressor's contactor does not close.
+    CompressorWillNotStart(usize),
+    /// Water runs through a hole of its size from one side of a cooler to the other.
+    CoolerTubeLeak(usize),
+    /// The safety valve of a volume of air lifts early by its size.
+    AirSafetyEarly(usize),
+    /// The safety valve of a volume of air does not reseat once it has lifted.
+    AirSafetyHolds(usize),
+    /// The line from a volume of air has parted.
+    AirParted(usize),
+    /// Something of the fire side of the boiler.
+    Fire(FireFault),
+    /// Something of an instrument.
+    Instrument(InstrumentFault),
     /// Something of the electrical plant.
     Electrical(crate::electrical_words::Failure),
     /// Something of the turbine.
@@ -519,7 +536,10 @@ impl<'a> Draft<'a> {
         };
         self.offers.owners.insert(point.tag.clone(), c.tag.clone());
         let id = self.point(point);
-        self.plains.push(crate::parts::Plain { point: id, source, signal });
+        self.plains.push(crate::parts::Plain { point: id, source, signal, failing: PlainFailing::default() });
+        if has_signal && source != Source::Flame {
+            self.contact_failings(tag, self.plains.len() - 1, words.is_some());
+        }
     }
 
     /// Adds a control.
@@ -560,6 +580,7 @@ impl<'a> Draft<'a> {
     ) {
         let layer = match fault {
             Fault::TransmitterFrozen(_) | Fault::TransmitterOffset(_) => Layer::Signal,
+            Fault::Instrument(f) => f.layer(),
             _ => Layer::Actual,
         };
         self.offers.failings.push(Failing { on: Tag::new(on), kind, layer, size, seen: told.0, answer: told.1 });

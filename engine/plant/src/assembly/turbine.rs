@@ -163,8 +163,14 @@ impl Draft<'_> {
         self.turbine.rotation = rotation;
         self.turbine.trip_gear = trip_gear.tag.clone();
         self.turbine.bearings = [fore, after, gear].map(|b| b.tag.clone()).to_vec();
-        let size =
-            Size { what: "centre of mass off by", unit: unit_of("um"), min: 0.0, max: 5e-4, default: Some(6e-5) };
+        let size = Size {
+            what: "centre of mass off by",
+            unit: unit_of("um"),
+            min: 0.0,
+            max: 5e-4,
+            default: Some(6e-5),
+            sound: Some(0.0),
+        };
         let seen =
             ("vibration rises with speed, most near the critical speed", "lower the load and take it off the board");
         self.turbine_failing(&c.tag, "unbalanced", Some(size), seen, TurbineFault::Unbalanced);
@@ -219,8 +225,14 @@ impl Draft<'_> {
         let i = self.offers.hurts.iter().filter(|h| matches!(h, Hurt::Turbine(TurbineHurt::Bearing(_)))).count();
         self.offers.damageable.push(Tag::new(&c.tag));
         self.offers.hurts.push(Hurt::Turbine(TurbineHurt::Bearing(i)));
-        let size =
-            Size { what: "friction added", unit: unit_of("% of rated"), min: 0.0, max: 10.0, default: Some(3.0) };
+        let size = Size {
+            what: "friction added",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 10.0,
+            default: Some(3.0),
+            sound: Some(0.0),
+        };
         let seen = (
             "the temperature of the bearing rises above the others",
             "lower the load, more cooling, and stop before it trips",

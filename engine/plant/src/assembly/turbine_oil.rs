@@ -127,9 +127,16 @@ impl Draft<'_> {
     }
 
     fn oil_failings(&mut self, c: &Component, tags: &Tags) {
-        let part =
-            |what, max, default| Size { what, unit: unit_of("% of rated"), min: 0.0, max, default: Some(default) };
-        let size = Size { what: "oil lost", unit: unit_of("kg/h"), min: 0.0, max: 2.0, default: Some(0.1) };
+        let part = |what, max, default| Size {
+            what,
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max,
+            default: Some(default),
+            sound: Some(0.0),
+        };
+        let size =
+            Size { what: "oil lost", unit: unit_of("kg/h"), min: 0.0, max: 2.0, default: Some(0.1), sound: Some(0.0) };
         let seen = (
             "level in the tank falls, later the pressure",
             "find and shut the leak, make up, stop before the pumps draw air",
@@ -149,7 +156,19 @@ impl Draft<'_> {
         self.turbine_failing(&tags.pump, "standby start dead", None, seen, TurbineFault::StandbyDead);
         let seen = ("the running lamp goes out, oil pressure falls", "reset and start it, else trip the turbine");
         self.turbine_failing(&tags.pump, "trips", None, seen, TurbineFault::PrimingTrips);
-        let size = Size { what: "choking", unit: unit_of("per min"), min: 0.0, max: 0.02, default: Some(0.1 / 60.0) };
+        let seen = ("its lamp stays dark when it is started", "do not start the turbine; trip one that loses its oil");
+        self.turbine_failing(&tags.pump, "will not start", None, seen, TurbineFault::PrimingWillNotStart);
+        let seen = ("oil grows hot though cooling water flows", "open more cooling water, lower the load");
+        let size = part("resistance added", 5.0, 1.0);
+        self.turbine_failing(&c.tag, "cooler fouled", Some(size), seen, TurbineFault::OilCoolerFouled);
+        let size = Size {
+            what: "choking",
+            unit: unit_of("per min"),
+            min: 0.0,
+            max: 0.02,
+            default: Some(0.1 / 60.0),
+            sound: None,
+        };
         let seen =
             ("the drop of the filter rises, later the pressure falls", "change over to the other filter and clean it");
         self.turbine_failing(&tags.filter, "chokes", Some(size), seen, TurbineFault::FilterChokes);

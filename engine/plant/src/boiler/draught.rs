@@ -11,6 +11,7 @@
 //! the stack's resistance with its temperature is left out. With the fan stopped only the stack draws.
 //! The fan runs up and down in its own time. Figures of a plant: own choice.
 
+use crate::machines::Seized;
 use base::units::CELSIUS_ZERO;
 
 /// Standard gravity, m/s2.
@@ -46,17 +47,51 @@ pub struct DraughtParams {
 }
 
 /// Something that sticks, or lets by what it should hold.
-#[derive(Clone, Copy, Debug, Default, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 pub struct DraughtFailings {
-    /// The damper does not move from where it stands.
-    pub damper_seized: bool,
-    /// The fan trips or will not start.
+    /// The damper does not move.
+    pub damper_seized: Option<Seized>,
+    /// The damper's stroke takes this many times longer (1 sound).
+    pub damper_sluggish: f64,
+    /// Open part that is left when the damper is shut, beside its own leak.
+    pub damper_passing: f64,
+    /// The fan trips, and trips again as long as this lasts.
     pub fan_dead: bool,
+    /// The contactor of the fan does not close.
+    pub fan_will_not_start: bool,
+    /// The fan's coupling has sheared: its motor turns alone.
+    pub fan_sheared: bool,
+    /// Part of its pressure that wear and dirt have taken from the fan's wheel.
+    pub fan_worn: f64,
     /// Part of the air path that is choked, 0 clear to 1 shut.
     pub choked: f64,
 }
 
-base::kept!(DraughtFailings { damper_seized, fan_dead, choked });
+impl Default for DraughtFailings {
+    fn default() -> DraughtFailings {
+        DraughtFailings {
+            damper_seized: None,
+            damper_sluggish: 1.0,
+            damper_passing: 0.0,
+            fan_dead: false,
+            fan_will_not_start: false,
+            fan_sheared: false,
+            fan_worn: 0.0,
+            choked: 0.0,
+        }
+    }
+}
+
+base::kept!(DraughtFailings {
+    damper_seized,
+    damper_sluggish,
+    damper_passing,
+    fan_dead,
+    fan_will_not_start,
+    fan_sheared,
+    fan_worn,
+    choked
+});
 
 /// The forced-draught fan with its damper and the passages behind it.
 #[derive(Clone, Debug, PartialEq)]
@@ -92,7 +127,7 @@ impl Draught {
     /// ambient in K.
     pub fn step(&mut self, dt: f64, run: bool, damper_cmd: f64, stack: f64, ambient: f64) {
         let p = &self.params;
-        if run && !self.failings.fan_dead {
+        if run && !self.failings.fan_dead && !self.failings.fan_sheared {
             self.speed = (self.speed + dt / p.run_up).min(1.0);
         } else {
             self.speed -= self.speed * (dt / p.run_down).min(1.0);
@@ -100,17 +135,22 @@ impl Draught {
                 self.speed = 0.0;
             }
         }
-        if !self.failings.damper_seized {
-            let most = dt / p.damper_stroke;
-            self.damper += (damper_cmd.clamp(0.0, 1.0) - self.damper).clamp(-most, most);
+        match self.failings.damper_seized {
+            Some(Seized::WhereItStands) => {}
+            Some(Seized::At(position)) => self.damper = position,
+            None => {
+                let most = dt / (p.damper_stroke * self.failings.damper_sluggish);
+                self.damper += (damper_cmd.clamp(0.0, 1.0) - self.damper).clamp(-most, most);
+            }
         }
-        let open = p.damper_leak + (1.0 - p.damper_leak) * self.damper * self.damper;
+        let leak = p.damper_leak.max(self.failings.damper_passing);
+        let open = leak + (1.0 - leak) * self.damper * self.damper;
         let clear = (1.0 - self.failings.choked).max(p.damper_leak);
         let open = open * clear;
         let draw = G * p.stack_height * DENSITY_ZERO * CELSIUS_ZERO * (1.0 / ambient - 1.0 / stack);
         let rest = p.register_resistance + p.stack_resistance;
         let through = p.fan_fall + p.damper_resistance / (open * open) + rest;
-        let head = p.shut_off_pressure * self.speed * self.speed + draw;
+        let head = p.shut_off_pressure * (1.0 - self.failings.fan_worn) * self.speed * self.speed + draw;
         // A stack colder than the air outside draws backwards; the dampers of the uptake hold that.
         self.flow = (head.max(0.0) / through).sqrt();
         let q2 = self.flow * self.flow;
@@ -191,20 +231,22 @@ pub struct Purge {
     volumes: f64,
     /// Failing: the count is given at once, whatever passed (a timer that is stuck made).
     pub stuck_made: bool,
+    /// Failing: nothing is ever counted.
+    pub dead: bool,
 }
 
-base::kept!(Purge { volumes, stuck_made } fixed { params });
+base::kept!(Purge { volumes, stuck_made, dead } fixed { params });
 
 impl Purge {
     /// Nothing passed yet.
     #[must_use]
     pub fn new(params: PurgeParams) -> Purge {
-        Purge { params, volumes: 0.0, stuck_made: false }
+        Purge { params, volumes: 0.0, stuck_made: false, dead: false }
     }
 
     /// One tick with the air flow as it is signalled, kg/s, and the gas temperature in the furnace, K.
     pub fn step(&mut self, dt: f64, air_flow: f64, temperature: f64) {
-        if air_flow >= self.params.flow_min {
+        if air_flow >= self.params.flow_min && !self.dead {
             let density = DENSITY_ZERO * CELSIUS_ZERO / temperature;
             self.volumes += air_flow / density * dt / self.params.volume;
         } else {

@@ -41,7 +41,7 @@ pub mod tubes;
 pub mod vapour;
 
 pub use atomiser::AtomiserParams;
-pub use burner::{Burner, BurnerInput, BurnerParams};
+pub use burner::{Burner, BurnerFailings, BurnerInput, BurnerParams};
 pub use draught::{Draught, DraughtParams, Purge, PurgeParams};
 pub use drum::{Bubbles, Drum, DrumFlows, DrumParams, DrumState};
 pub use firing::{FiringMaster, FiringParams};

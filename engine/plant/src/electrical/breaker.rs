@@ -21,9 +21,11 @@ pub struct BreakerFailing {
     pub will_not_close: bool,
     /// It falls out, and does so again as long as this lasts.
     pub falls_out: bool,
+    /// It is thrown out together with all others, and again as long as this lasts.
+    pub thrown_out: bool,
 }
 
-base::kept!(BreakerFailing { will_not_close, falls_out });
+base::kept!(BreakerFailing { will_not_close, falls_out, thrown_out });
 
 /// What its contacts did.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -74,7 +76,7 @@ impl Breaker {
 
     /// Orders it to close, `after` seconds from now. Returns whether it obeys.
     pub fn close(&mut self, after: f64) -> bool {
-        if self.failing.will_not_close || self.failing.falls_out {
+        if self.failing.will_not_close || self.failing.falls_out || self.failing.thrown_out {
             return false;
         }
         if !self.closed && self.moving.is_none() {
@@ -100,7 +102,7 @@ impl Breaker {
 
     /// Time goes on by `dt` seconds, no further than [`Breaker::next`] tells.
     pub fn advance(&mut self, dt: f64) -> Option<Contact> {
-        if self.failing.falls_out && self.closed {
+        if (self.failing.falls_out || self.failing.thrown_out) && self.closed {
             self.trip();
         }
         let (to, left) = self.moving?;

@@ -7,7 +7,7 @@ pub mod switch;
 pub mod transmitter;
 
 pub use switch::{Acts, Switch, SwitchFailing, Threshold, ThresholdParams};
-pub use transmitter::{End, Transmitter, TransmitterFailing, TransmitterParams};
+pub use transmitter::{End, SATURATION, Transmitter, TransmitterFailing, TransmitterParams};
 
 /// A value as it is in the plant, SI. Truth values are 1.0 and 0.0.
 #[derive(Clone, Copy, Debug, Default, PartialEq, PartialOrd)]

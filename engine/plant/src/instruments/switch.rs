@@ -78,11 +78,13 @@ impl Threshold {
 /// What can be wrong with a switch.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct SwitchFailing {
-    /// Its contact is stuck: on or off.
-    pub stuck: Option<bool>,
+    /// Its contact is stuck off, and on: off goes before.
+    pub stuck_off: bool,
+    /// See [`SwitchFailing::stuck_off`].
+    pub stuck_on: bool,
 }
 
-base::kept!(SwitchFailing { stuck });
+base::kept!(SwitchFailing { stuck_off, stuck_on });
 
 /// A switch in the plant: an actual value in, a signal out.
 #[derive(Clone, Debug, PartialEq)]
@@ -110,7 +112,8 @@ impl Switch {
     /// What it says.
     #[must_use]
     pub fn signal(&self) -> Signal {
-        Signal::of(self.failing.stuck.unwrap_or(self.threshold.is_on()))
+        let SwitchFailing { stuck_off, stuck_on } = self.failing;
+        Signal::of(!stuck_off && (stuck_on || self.threshold.is_on()))
     }
 
     /// Looks at a value for `dt` seconds.
@@ -151,9 +154,11 @@ mod tests {
     #[test]
     fn a_stuck_contact_lies_and_the_actual_stays_true() {
         let mut s = Switch::new(ThresholdParams { delay: 0.0, ..LOW_PRESSURE });
-        s.failing.stuck = Some(false);
+        s.failing.stuck_off = true;
         assert!(!s.step(Actual(1.0), 0.1).is_on() && s.actual().0 == 1.0);
-        s.failing.stuck = None;
+        s.failing.stuck_on = true;
+        assert!(!s.signal().is_on(), "off goes before");
+        s.failing = SwitchFailing::default();
         assert!(s.signal().is_on());
     }
 }

@@ -1,7 +1,7 @@
 //! A transmitter: follows what it measures with a lag, over a span.
 //!
 //! Equations: `x' = (actual - x) / lag`, solved exactly over a tick for a constant input; the signal
-//! is `x + offset + drift` held between the ends of what the current loop can carry.
+//! is `x + offset + drift + noise` held between the ends of what the current loop can carry.
 //! Assumptions: linear; the loop saturates at 3.8 and 20.5 mA and tells its own failure by 3.6 or
 //! 21 mA (NAMUR NE 43, from memory), which is -1.25 %, 103.125 %, -2.5 % and 106.25 % of span.
 //! Valid range: any; a not finite actual value comes through so that it is found.
@@ -9,9 +9,10 @@
 
 use super::{Actual, Signal};
 use base::maths::exp;
+use base::random::Stream;
 
 /// Ends of the measuring signal, as parts of span below and above it.
-const SATURATION: (f64, f64) = (-0.0125, 1.03125);
+pub const SATURATION: (f64, f64) = (-0.0125, 1.03125);
 /// The failure signals, as parts of span.
 const FAILURE: (f64, f64) = (-0.025, 1.0625);
 
@@ -46,17 +47,27 @@ pub struct TransmitterFailing {
     pub offset: f64,
     /// Added to the signal and growing, SI a second; what has grown goes when it is set to zero.
     pub drift: f64,
-    /// Its lag is this many times longer (1 sound).
+    /// It dances so far to either side, SI.
+    pub noise: f64,
+    /// Its lag is so much longer, s.
     pub slow: f64,
-    /// The loop has failed to one end.
-    pub failed: Option<End>,
+    /// The loop has failed to the lower end, and the upper: the lower goes before.
+    pub lost: bool,
+    /// See [`TransmitterFailing::lost`].
+    pub high: bool,
 }
 
-base::kept!(TransmitterFailing { frozen, offset, drift, slow, failed });
+base::kept!(TransmitterFailing { frozen, offset, drift, noise, slow, lost, high });
 
 impl Default for TransmitterFailing {
     fn default() -> TransmitterFailing {
-        TransmitterFailing { frozen: false, offset: 0.0, drift: 0.0, slow: 1.0, failed: None }
+        TransmitterFailing { frozen: false, offset: 0.0, drift: 0.0, noise: 0.0, slow: 0.0, lost: false, high: false }
+    }
+}
+
+impl TransmitterFailing {
+    fn failed(&self) -> Option<End> {
+        if self.lost { Some(End::Low) } else { self.high.then_some(End::High) }
     }
 }
 
@@ -68,12 +79,15 @@ pub struct Transmitter {
     pub failing: TransmitterFailing,
     followed: f64,
     drifted: f64,
+    /// What noise is drawn from, and what was drawn last.
+    stream: Stream,
+    danced: f64,
     signal: Signal,
     /// Lag, tick and the part of the way that goes with them, so that `exp` is not worked out again.
     known: (f64, f64, f64),
 }
 
-base::kept!(Transmitter { failing, followed, drifted, signal, known } fixed { params });
+base::kept!(Transmitter { failing, followed, drifted, stream, danced, signal, known } fixed { params });
 
 impl Transmitter {
     /// A transmitter that has long seen this value.
@@ -84,6 +98,8 @@ impl Transmitter {
             failing: TransmitterFailing::default(),
             followed: seen.0,
             drifted: 0.0,
+            stream: Stream::new(0, "noise of a transmitter"),
+            danced: 0.0,
             signal: Signal(0.0),
             known: (0.0, 0.0, 1.0),
         };
@@ -95,6 +111,11 @@ impl Transmitter {
     #[must_use]
     pub fn params(&self) -> TransmitterParams {
         self.params
+    }
+
+    /// Gives it a stream of its own to draw noise from.
+    pub fn shake(&mut self, stream: Stream) {
+        self.stream = stream;
     }
 
     /// What it says.
@@ -112,13 +133,15 @@ impl Transmitter {
 
     /// Follows for `dt` seconds.
     pub fn step(&mut self, actual: Actual, dt: f64) -> Signal {
-        let lag = self.params.lag * self.failing.slow;
+        let lag = self.params.lag + self.failing.slow;
         if self.known.0 != lag || self.known.1 != dt {
             self.known = (lag, dt, if lag > 0.0 { 1.0 - exp(-dt / lag) } else { 1.0 });
         }
         self.followed += self.known.2 * (actual.0 - self.followed);
         self.drifted = if self.failing.drift == 0.0 { 0.0 } else { self.drifted + self.failing.drift * dt };
-        if !self.failing.frozen || self.failing.failed.is_some() {
+        let noise = self.failing.noise;
+        self.danced = if noise == 0.0 { 0.0 } else { self.stream.between(-noise, noise) };
+        if !self.failing.frozen || self.failing.failed().is_some() {
             self.signal = self.say();
         }
         self.signal
@@ -127,11 +150,11 @@ impl Transmitter {
     fn say(&self) -> Signal {
         let TransmitterParams { low, high, .. } = self.params;
         let at = |part: f64| low + part * (high - low);
-        Signal(match self.failing.failed {
+        Signal(match self.failing.failed() {
             Some(End::Low) => at(FAILURE.0),
             Some(End::High) => at(FAILURE.1),
             None => {
-                let value = self.followed + self.failing.offset + self.drifted;
+                let value = self.followed + self.failing.offset + self.drifted + self.danced;
                 let (least, most) = (at(SATURATION.0), at(SATURATION.1));
                 // A current loop cannot say more. NaN passes through both comparisons.
                 if value < least {
@@ -173,7 +196,7 @@ mod tests {
             }
             assert!((t.signal().0 - says).abs() < 1e-9 && !t.tells_failure());
         }
-        t.failing.failed = Some(End::High);
+        t.failing.high = true;
         assert_eq!(t.step(Actual(20.0), 0.1), Signal(106.25));
         assert!(t.tells_failure());
     }
@@ -193,6 +216,18 @@ mod tests {
         assert!((settle(&mut t, 60.0) - 65.0).abs() < 1e-9);
         t.failing = TransmitterFailing { drift: 0.1, ..TransmitterFailing::default() };
         assert!((settle(&mut t, 60.0) - 70.0).abs() < 1e-6, "0.1 a second for 100 s");
+        t.failing = TransmitterFailing::default();
+        assert!((settle(&mut t, 60.0) - 60.0).abs() < 1e-9);
+        t.failing = TransmitterFailing { noise: 3.0, ..TransmitterFailing::default() };
+        let drawn: Vec<f64> = (0..500).map(|_| t.step(Actual(60.0), 0.1).0 - 60.0).collect();
+        assert!(drawn.iter().all(|x| x.abs() <= 3.0) && drawn.iter().any(|x| x.abs() > 2.5));
+        t.failing = TransmitterFailing { slow: 8.0, ..TransmitterFailing::default() };
+        t.step(Actual(60.0), 0.1);
+        for _ in 0..100 {
+            t.step(Actual(80.0), 0.1);
+        }
+        // Ten seconds are one time constant of its lag of 2 s made longer by 8 s.
+        assert!((t.signal().0 - (80.0 - 20.0 / std::f64::consts::E)).abs() < 1e-9);
         t.failing = TransmitterFailing::default();
         assert!((settle(&mut t, 60.0) - 60.0).abs() < 1e-9);
     }

@@ -57,9 +57,11 @@ pub struct PumpFailing {
     pub air_locked: bool,
     /// The coupling has sheared.
     pub coupling_sheared: bool,
+    /// Power that a hot bearing takes at rated speed, as a part of the motor's rated power.
+    pub bearing: f64,
 }
 
-base::kept!(PumpFailing { worn, air_locked, coupling_sheared });
+base::kept!(PumpFailing { worn, air_locked, coupling_sheared, bearing });
 
 /// A pump and its state.
 #[derive(Clone, Debug, PartialEq)]
@@ -186,7 +188,8 @@ impl MotorPump {
     pub fn step(&mut self, net: &Network, live: bool, vapour_pressure: f64, dt: f64) {
         let p = &self.params;
         let on_shaft = if self.failing.coupling_sheared { 0.0 } else { self.shaft_power };
-        self.motor.step(live, on_shaft, dt);
+        let rubs = self.failing.bearing * p.motor.rated_power * self.motor.speed();
+        self.motor.step(live, on_shaft + rubs, dt);
         self.speed = if self.failing.coupling_sheared {
             (self.speed - dt / p.motor.run_down).max(0.0)
         } else {

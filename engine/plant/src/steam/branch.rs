@@ -33,7 +33,23 @@ pub struct SafetyValve {
     pub blowdown: f64,
     /// Lift, 0 to 1: part of the state.
     pub lift: f64,
+    /// What is wrong with it.
+    pub failing: SafetyFailing,
 }
+
+/// What can be wrong with a safety valve.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct SafetyFailing {
+    /// Its spring is weak: it lifts and reseats this part of the set pressure early.
+    pub early: f64,
+    /// It does not leave its seat.
+    pub stuck: bool,
+    /// Once lifted it does not come back to its seat.
+    pub holds: bool,
+}
+
+base::kept!(SafetyFailing { early, stuck, holds });
+base::kept!(SafetyValve { lift, failing } fixed { set, overpressure, blowdown });
 
 impl SafetyValve {
     const POP: f64 = 0.7;
@@ -41,15 +57,18 @@ impl SafetyValve {
     /// A valve on its seat.
     #[must_use]
     pub fn new(set: f64, overpressure: f64, blowdown: f64) -> SafetyValve {
-        SafetyValve { set, overpressure, blowdown, lift: 0.0 }
+        SafetyValve { set, overpressure, blowdown, lift: 0.0, failing: SafetyFailing::default() }
     }
 
     /// Lift at a pressure, Pa.
     pub(super) fn follow(&mut self, p: f64) -> f64 {
-        if p >= self.set {
-            let over = (p - self.set) / (self.set * self.overpressure);
-            self.lift = self.lift.max((Self::POP + (1.0 - Self::POP) * over).min(1.0));
-        } else if p <= self.set * (1.0 - self.blowdown) {
+        let set = self.set * (1.0 - self.failing.early);
+        if p >= set {
+            if !self.failing.stuck || self.lift > 0.0 {
+                let over = (p - set) / (set * self.overpressure);
+                self.lift = self.lift.max((Self::POP + (1.0 - Self::POP) * over).min(1.0));
+            }
+        } else if p <= set * (1.0 - self.blowdown) && !self.failing.holds {
             self.lift = 0.0;
         }
         self.lift
@@ -164,6 +183,8 @@ pub struct Branch {
     pub(super) leak: f64,
     /// Mass fraction of liquid that gas carries along.
     pub(super) carry: f64,
+    /// For a safety valve: its spring, with its lift.
+    pub(super) safety: Option<SafetyValve>,
     /// For a safety valve: lift it is held at.
     pub(super) held: Option<f64>,
     /// Shaft work that a kilogram gives up on its way forward, J/kg; none when it runs backwards.
@@ -179,7 +200,7 @@ pub struct Branch {
     pub(super) air: f64,
 }
 
-base::kept!(Branch { opening, share, leak, carry, held, work, worked, k2, moved, flow, h, air }
+base::kept!(Branch { opening, share, leak, carry, held, safety, work, worked, k2, moved, flow, h, air }
     fixed { spec, from, to });
 
 impl Branch {
@@ -188,6 +209,7 @@ impl Branch {
         let opening = if spec.safety.is_some() { 0.0 } else { 1.0 };
         let share = spec.characteristic.share(opening);
         Branch {
+            safety: spec.safety,
             spec,
             from,
             to,
@@ -244,7 +266,7 @@ impl Branch {
 
     /// Fixes `K^2` for a tick, with the pressure before a safety valve.
     pub(super) fn prepare(&mut self, p_from: f64) {
-        if let Some(valve) = &mut self.spec.safety {
+        if let Some(valve) = &mut self.safety {
             self.opening = self.held.unwrap_or_else(|| valve.follow(p_from));
             self.share = self.opening;
         }

@@ -25,7 +25,7 @@ mod node;
 mod step;
 mod stream;
 
-pub use branch::{Branch, BranchSpec, Draws, SafetyValve};
+pub use branch::{Branch, BranchSpec, Draws, SafetyFailing, SafetyValve};
 pub use build::{Builder, Mistake};
 pub use hammer::{Hammer, HammerParams};
 pub use law::{Characteristic, Way, kv_flow, stages_kv};

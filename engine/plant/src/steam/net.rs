@@ -321,6 +321,10 @@ impl SteamNet {
     pub fn hold_safety(&mut self, branch: BranchId, lift: Option<f64>) {
         self.branches[branch.0].held = lift;
     }
+    /// The spring and lift of a safety valve, if the branch is one.
+    pub fn safety_mut(&mut self, branch: BranchId) -> Option<&mut super::SafetyValve> {
+        self.branches[branch.0].safety.as_mut()
+    }
     /// Changes an outside; it must be in range ([`Outside::in_range`]).
     ///
     /// # Panics

@@ -31,7 +31,7 @@ fn named(list: &[(&str, &str)]) -> BTreeMap<String, String> {
 pub fn names() -> Names {
     let all = [Actual, Signal, Shown];
     let open = range("% open", 0.0, 1.0);
-    let size = |range, needed| Some(Size { range, needed });
+    let size = |range, needed| Some(Size { range, needed, grows: true });
     let mut n = Names {
         plant: "demo".into(),
         starts: vec!["cold".into(), "steaming".into()],

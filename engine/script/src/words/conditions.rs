@@ -164,6 +164,13 @@ pub fn did(hand: &mut Hand) -> Outcome {
             );
             return hand.marked();
         }
+        Verb::Repair if on.as_ref().is_some_and(|t| !names.failings.contains_key(t)) => {
+            let on = on.unwrap_or_default();
+            let known = names.failings.keys().map(String::as_str);
+            let message = format!("nothing can go wrong with \"{on}\" that could be repaired");
+            hand.desk.unknown("script::unknown-target", &place, message, &on, known);
+            return hand.marked();
+        }
         _ => {}
     }
     if to.is_some() && verb != Verb::Report {

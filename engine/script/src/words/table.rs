@@ -85,7 +85,7 @@ pub static WORDS: &[Word] = words! {
     Script set_to(control: "string", word: "string") -> "Condition", t::set_to,
         "The control stands at this word. For a dial compare setting(control).", "set_to(\"LIC-3001\", \"automatic\")";
     Script did(what: "string", on_or_setting: "string?", words: "string?") -> "Condition", t::did,
-        "The moment in which the trainee did something: a control put to a word (or operated at all), \"acknowledge\", \"lamp test\", \"local check\" or \"report\", of anything or of one thing.",
+        "The moment in which the trainee did something: a control put to a word (or operated at all), \"acknowledge\", \"lamp test\", \"local check\", \"report\" or \"repair\", of anything or of one thing.",
         "did(\"P-3001\", \"start\")";
     Script fault_acting(name: "string") -> "Condition", t::fault_acting,
         "The fault of the exercise acts now.", "fault_acting(\"lamp\")";

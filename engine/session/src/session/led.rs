@@ -2,8 +2,10 @@
 
 use super::Session;
 use crate::drift::Comparison;
+use crate::fault::Fault;
+use crate::growth::Presence;
 use base::observable::Verb;
-use base::record::{Ending, Layer};
+use base::record::Layer;
 
 /// What a run that follows another is told of it.
 #[derive(Clone, Debug)]
@@ -12,15 +14,26 @@ pub(super) struct Led {
     without: usize,
     /// That fault acts on the panel alone, so that the other run's plant is this one's too.
     panel_alone: bool,
-    /// Which faults act there, on the tick that comes next.
-    acting: Vec<bool>,
+    /// Which faults act there, on the tick that comes next, and what of each is there.
+    acting: Vec<(bool, Presence)>,
+}
+
+impl Led {
+    /// Sets faults as they are in the run that leads, but that of one nothing is ever there.
+    pub fn lead(&self, faults: &mut [Fault]) {
+        for (i, (fault, (acting, presence))) in faults.iter_mut().zip(&self.acting).enumerate() {
+            fault.acting = *acting;
+            fault.presence = if i == self.without { Presence::Away } else { *presence };
+        }
+    }
 }
 
 impl Session {
-    /// The same run from here on without one fault: it has the same actions, and its other faults begin
-    /// and clear as this one's do. It tells no story, keeps no record and gives no marks.
+    /// The same run from here on without one fault: it has the same actions, its other faults come on
+    /// and clear as this one's do, and the helper is as busy with repairs. It tells no story, keeps no record and
+    /// gives no marks.
     pub(crate) fn without(&self, fault: usize) -> Session {
-        let acting = self.faults.iter().map(|f| f.acting).collect();
+        let acting = self.faults.iter().map(|f| (f.acting, f.presence)).collect();
         let panel_alone = self.faults[fault].layer() == Layer::Shown;
         Session {
             saw: Comparison::default(),
@@ -40,7 +53,7 @@ impl Session {
     pub(crate) fn tick_along(&mut self, leader: &Session) {
         let Some(led) = &mut self.led else { return };
         for (mine, theirs) in led.acting.iter_mut().zip(&leader.faults) {
-            *mine = theirs.acting;
+            *mine = (theirs.acting, theirs.presence);
         }
         if led.panel_alone {
             self.look_along(leader);
@@ -70,13 +83,5 @@ impl Session {
     /// Whether the trainee did something on the tick that is over that moves the plant or the alarms.
     pub(crate) fn worked_on_something(&self) -> bool {
         self.done.iter().any(|d| matches!(d.verb, Verb::Operate | Verb::Acknowledge))
-    }
-
-    /// Sets faults as they are in another run, all but one that never acts here.
-    pub(super) fn follow(&mut self, led: &Led) -> Result<(), Ending> {
-        for (i, acting) in led.acting.iter().enumerate() {
-            self.set_fault(i, *acting && i != led.without, false)?;
-        }
-        Ok(())
     }
 }

@@ -7,7 +7,7 @@ mod panel;
 mod run;
 mod stories;
 
-use crate::{Action, Exercise, FaultPlan, Finished, Moment, NoStory, Session, Setup};
+use crate::{Action, Exercise, FaultPlan, Finished, Growth, Moment, NoStory, Session, Setup};
 use ::panel::Panel;
 use base::description::{Component, Description, Field};
 use base::observable::{Observable, Verb, Watched};
@@ -80,7 +80,9 @@ pub fn plan(name: &str, on: &str, kind: &str, begins: Moment) -> FaultPlan {
         kind: kind.into(),
         size: None,
         begins,
+        grows: Growth::default(),
         clears: Moment::ByStory,
+        repair: None,
         place: Place::line("lesson.lua", 7),
     }
 }

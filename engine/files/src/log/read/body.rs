@@ -166,7 +166,7 @@ impl Reader<'_> {
             Verb::Operate => (true, true, true),
             Verb::Acknowledge => (false, true, false),
             Verb::LampTest => (false, false, false),
-            Verb::LocalCheck => (true, true, false),
+            Verb::LocalCheck | Verb::Repair => (true, true, false),
             Verb::Report => (false, true, true),
         };
         let empty = |x: &Option<String>| x.as_ref().is_some_and(|x| x.trim().is_empty());

@@ -112,7 +112,7 @@ fn without_cooling_water_it_trips_hot_and_with_a_dead_switch_it_runs_on() {
     );
     let mut dead = Rig::new(20e5);
     dead.machine.selector = Selector::Hand;
-    dead.machine.hot_switch.failing.stuck = Some(false);
+    dead.machine.hot_switch.failing.stuck_off = true;
     dead.water = 0.0;
     dead.run(900.0);
     assert!(dead.machine.motor.is_running() && dead.machine.discharge_temperature() > 273.15 + 215.0);

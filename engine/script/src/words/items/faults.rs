@@ -8,7 +8,7 @@ use base::random::Stream;
 use base::units::Dimension;
 use base::{Tag, Tick};
 use mlua::Value;
-use session::{FaultPlan, Moment};
+use session::{FaultPlan, Growth, Moment, Rhythm};
 
 impl Form<'_> {
     /// Reads the table and puts it on the desk.
@@ -19,7 +19,9 @@ impl Form<'_> {
             self.check_kind(&on, &kind, size.is_some());
         }
         let begins = self.begins();
+        let grows = self.grows(&on, &kind);
         let clears = self.clears();
+        let repair = self.time("repaired_in");
         let place = self.place.clone();
         if self.desk.faults.iter().any(|f| f.name == self.name) {
             let message = format!("there is a fault \"{}\" already", self.name);
@@ -31,7 +33,9 @@ impl Form<'_> {
             kind,
             size,
             begins,
+            grows,
             clears,
+            repair,
             place,
         });
     }
@@ -88,33 +92,12 @@ impl Form<'_> {
     fn begins(&mut self) -> Moment {
         self.only_one(&["at", "when", "after"]);
         if let Some(Value::Table(_)) = self.given.get("at") {
-            let times = self.texts("at");
-            let at = self.at("at");
-            let mut ticks = Vec::new();
-            for t in &times {
-                match base::units::parse_as(t, Dimension::Time) {
-                    Ok(s) if (0.0..=360_000.0).contains(&s) => ticks.push(Tick::count(s)),
-                    Ok(_) => self.desk.wrong("script::time", &at, "a time is from 0 s to 100 h", ""),
-                    Err(e) => {
-                        let (message, hint) = e.told();
-                        self.desk.wrong("script::unit", &at, message, &hint);
-                    }
-                }
-            }
-            return match ticks.as_slice() {
-                [from, to] if from <= to => {
+            return match self.pair("at", "write at = { \"5 min\", \"9 min\" }") {
+                Some((from, to)) => {
                     let mut stream = Stream::new(self.desk.seed, &format!("onset of {}", self.name));
                     Moment::At(Tick(from + stream.below(u64::from(to - from) + 1) as u32))
                 }
-                _ => {
-                    self.wrong(
-                        "script::field",
-                        "at",
-                        "at is one time, or two with the earlier first",
-                        "write at = { \"5 min\", \"9 min\" }",
-                    );
-                    Moment::ByStory
-                }
+                None => Moment::ByStory,
             };
         }
         if self.given.contains_key("at") {
@@ -145,6 +128,62 @@ impl Form<'_> {
             }
             None => Moment::ByStory,
         }
+    }
+
+    /// Two times, the earlier first.
+    fn pair(&mut self, field: &str, example: &str) -> Option<(u32, u32)> {
+        let times = self.texts(field);
+        let at = self.at(field);
+        let mut ticks = Vec::new();
+        for t in &times {
+            match base::units::parse_as(t, Dimension::Time) {
+                Ok(s) if (0.0..=360_000.0).contains(&s) => ticks.push(Tick::count(s)),
+                Ok(_) => self.desk.wrong("script::time", &at, "a time is from 0 s to 100 h", ""),
+                Err(e) => {
+                    let (message, hint) = e.told();
+                    self.desk.wrong("script::unit", &at, message, &hint);
+                }
+            }
+        }
+        match ticks.as_slice() {
+            [from, to] if from <= to => Some((*from, *to)),
+            _ => {
+                let message = format!("{field} is one time, or two with the earlier first");
+                self.wrong("script::field", field, message, example);
+                None
+            }
+        }
+    }
+
+    fn grows(&mut self, on: &str, kind: &str) -> Growth {
+        let over = self.time("grows_over").unwrap_or(0);
+        let size = self.desk.names.failings.get(on).and_then(|kinds| kinds.get(kind)).cloned();
+        if over > 0 && matches!(size, Some(size) if size.is_none_or(|s| !s.grows)) {
+            let message = format!("the fault \"{kind}\" of {on} is there or it is not, and cannot grow");
+            self.wrong("script::grows", "grows_over", message, "leave it out, or choose a kind with an amount");
+        }
+        let spans = [("there_for", "away_for"), ("away_for", "there_for")].map(|(field, other)| {
+            let given = self.given.get(field)?;
+            let span = if matches!(given, Value::Table(_)) {
+                self.pair(field, "write there_for = { \"5 s\", \"20 s\" }")?
+            } else {
+                let ticks = self.time(field)?;
+                (ticks, ticks)
+            };
+            if span.0 == 0 {
+                let message = format!("{field} is at least a tenth of a second");
+                self.wrong("script::time", field, message, "write for example there_for = \"10 s\"");
+            } else if !self.given.contains_key(other) {
+                let message = format!("{field} needs {other} beside it");
+                self.wrong("script::field", field, message, "a fault that comes and goes has a time for both");
+            }
+            Some(span)
+        });
+        let rhythm = match spans {
+            [Some(there), Some(away)] => Some(Rhythm { there, away }),
+            _ => None,
+        };
+        Growth { over, rhythm }
     }
 
     fn clears(&mut self) -> Moment {

@@ -47,9 +47,13 @@ pub static FIELDS: &[Field] = fields! {
         at: "string|string[]", "Begins at this time of the run; with two times, at random between them from the run's seed.";
         when: "Condition", "Begins when this first holds.";
         after: "table", "Begins so long after a condition first held: { condition, \"30 s\" }.";
+        grows_over: "string", "Grows from nothing to its size over so long. Left out: all of it at once.";
+        there_for: "string|string[]", "Comes and goes: there for so long each time, from its beginning on; with two times, at random between them from the run's seed.";
+        away_for: "string|string[]", "Comes and goes: away for so long each time; with two times, at random between them from the run's seed.";
         lasts: "string", "Clears by itself so long after it began.";
         clears_at: "string", "Clears at this time of the run.";
         clears_when: "Condition", "Clears when this first holds.";
+        repaired_in: "string", "Clears when the helper was asked to repair it and has worked at it for so long. Left out: the helper cannot repair it.";
     }
     step {
         marks needed: "number", "Marks that can be earned, with at most two decimals.";
