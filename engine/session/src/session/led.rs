@@ -67,8 +67,9 @@ impl Session {
     /// plant have been seen to there.
     fn look_along(&mut self, leader: &Session) {
         self.done.clear();
-        while let Some(action) = self.due.pop_front_if(|a| a.tick <= self.now) {
-            if matches!(action.verb, Verb::Acknowledge | Verb::LampTest) {
+        while self.due.front().is_some_and(|a| a.tick <= self.now) {
+            let due = self.due.pop_front();
+            if let Some(action) = due.filter(|a| matches!(a.verb, Verb::Acknowledge | Verb::LampTest)) {
                 self.carry_out(action);
             }
         }
