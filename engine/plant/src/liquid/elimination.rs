@@ -165,6 +165,29 @@ mod tests {
     /// A ladder of six unknowns with two cross links.
     const PAIRS: [(usize, usize); 8] = [(0, 1), (1, 2), (3, 4), (4, 5), (0, 3), (2, 5), (1, 4), (0, 5)];
 
+    /// Two headers with consumers between them, as cooling circuits are: work is counted in the steps of the elimination.
+    #[test]
+    fn work_grows_no_faster_than_the_number_of_consumers() {
+        let work = |consumers: usize| {
+            let mut pairs = vec![];
+            for i in 0..consumers {
+                // Supply header, inlet, outlet, return header.
+                let at = 4 * i;
+                pairs.extend([(at, at + 1), (at + 1, at + 2), (at + 2, at + 3)]);
+                if i > 0 {
+                    pairs.extend([(at - 4, at), (at - 1, at + 3)]);
+                }
+            }
+            let e = Elimination::new(4 * consumers, pairs);
+            e.unknowns() + e.positions() + e.fills.len()
+        };
+        let counted = [8, 16, 32, 64, 128].map(work);
+        println!("steps with 8, 16, 32, 64 and 128 consumers: {counted:?}");
+        for w in counted.windows(2) {
+            assert!(w[1] as f64 <= 2.1 * w[0] as f64, "{counted:?}");
+        }
+    }
+
     #[test]
     fn a_symmetric_system_is_solved() {
         let e = Elimination::new(6, PAIRS);

@@ -47,13 +47,15 @@ pub(super) struct LinkState {
     pub flow: f64,
     /// Viscosity of the liquid in it, m2/s.
     viscosity: f64,
+    /// Temperatures between which its rounded viscosity is that, K.
+    as_thick: (f64, f64),
     law: Law,
     /// Its flap is shut.
     flap_shut: bool,
     setting: Setting,
 }
 
-base::kept!(LinkState { flow, viscosity, law, flap_shut, setting });
+base::kept!(LinkState { flow, viscosity, as_thick, law, flap_shut, setting });
 
 impl LinkState {
     fn passes(&self) -> bool {
@@ -122,6 +124,7 @@ impl Network {
             LinkState {
                 flow: law.ordinary(&l.params.kind),
                 viscosity: layout.viscosity,
+                as_thick: (0.0, 0.0),
                 law,
                 flap_shut: false,
                 setting,
@@ -222,8 +225,18 @@ impl Network {
                 continue;
             }
             let temperature = self.temperature(self.upstream(LinkId(k as u32)));
-            let viscosity = exp((100.0 * ln(law.at(temperature))).round() / 100.0);
             let link = &mut self.links[k];
+            if temperature > link.as_thick.0 && temperature < link.as_thick.1 {
+                continue;
+            }
+            let exact = law.at(temperature);
+            let hundreds = 100.0 * ln(exact);
+            let rounded = hundreds.round();
+            let viscosity = exp(rounded / 100.0);
+            // So far is it to another rounded figure, at twice the slope that it has here; but for 1e-6 of rounding.
+            let far = (0.5 - 1e-6 - (hundreds - rounded).abs()) / (200.0 * law.thins(temperature, exact));
+            let far = far.min(0.5);
+            link.as_thick = (temperature - far, temperature + far);
             if link.viscosity != viscosity {
                 link.viscosity = viscosity;
                 link.law = Law::new(&kind, &link.setting, viscosity);

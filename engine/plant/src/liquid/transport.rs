@@ -21,7 +21,7 @@
 //! Assumptions: no conduction along stagnant lines; no heat loss of pipes (a link's `q` can hold one).
 //! Units: J/kg, W, kg/s, K.
 
-use super::layout::{Ends, GRAVITY, Layout, LinkId, NO_ROW, NodeId};
+use super::layout::{GRAVITY, Layout, LinkId, NO_ROW, NodeId};
 use super::network::Network;
 
 /// What has crossed the network's boundary since the start: an independent account beside the
@@ -63,10 +63,35 @@ pub(super) struct Transport {
     right: Vec<f64>,
     /// By node: what came in over the tick, W.
     change: Vec<f64>,
+    /// By link: the way it runs, as long as the factors hold.
+    ways: Vec<Way>,
+    /// By link: heat and lost mechanical energy of the tick, W.
+    link_heat: Vec<f64>,
+    /// Nothing flows.
+    stands: bool,
+    /// Nothing flowed and nothing was heated on the last tick.
+    rests: bool,
 }
 
-base::kept!(Transport { energy, specific, given, heat, shaft, boundary, account, factors_for, diagonal, upper, lower }
-    fixed { right, change });
+/// Which way a link runs: nodes and rows of both its ends.
+#[derive(Clone, Copy, Debug, Default)]
+struct Way {
+    from: u32,
+    to: u32,
+    up: u32,
+    down: u32,
+    up_row: u32,
+    down_row: u32,
+    /// From the link's first node to its second, kg/s.
+    forward: f64,
+    /// The same without its sign.
+    flow: f64,
+}
+
+base::kept!(Transport { energy, specific, given, heat, shaft, boundary, account, factors_for, diagonal, upper, lower,
+    right, change, ways, stands, rests } fixed { link_heat });
+
+base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow });
 
 impl Transport {
     pub(super) fn new(layout: &Layout) -> Transport {
@@ -86,6 +111,10 @@ impl Transport {
             lower: vec![0.0; positions],
             right: vec![0.0; rows],
             change: vec![0.0; nodes],
+            ways: vec![Way::default(); links],
+            link_heat: vec![0.0; links],
+            stands: false,
+            rests: false,
         }
     }
 
@@ -103,67 +132,73 @@ impl Transport {
         dt: f64,
     ) {
         if self.factors_for != dt {
-            self.factorise(layout, &flow, &demand, dt);
+            self.lay_ways(layout, flow, &demand);
+            self.factorise(layout, &demand, dt);
+        }
+        let (idle, still) = self.gather_heat(heads);
+        // Where nothing flows and nothing is heated, and that for a tick already, everything stays as it is.
+        if still && self.rests {
+            return;
         }
         let density = layout.fluid.density();
         for (i, &row) in layout.row.iter().enumerate() {
-            let incoming = density * (-demand(i)).max(0.0);
             if row == NO_ROW {
                 self.specific[i] = self.given[i] - GRAVITY * heads[i];
-            } else {
-                self.right[row as usize] = self.energy[i] / dt + incoming * (self.given[i] - GRAVITY * heads[i]);
+                continue;
             }
+            let mut held = self.energy[i] / dt;
+            let incoming = density * (-demand(i)).max(0.0);
+            if incoming > 0.0 {
+                held += incoming * (self.given[i] - GRAVITY * heads[i]);
+            }
+            self.right[row as usize] = held;
         }
-        for (k, ends) in layout.ends.iter().enumerate() {
-            let m = density * flow(k);
-            let forward = m >= 0.0;
-            let (up, down) = if forward { (ends.from, ends.to) } else { (ends.to, ends.from) };
-            let (up_row, down_row) = (layout.row[up as usize], layout.row[down as usize]);
-            if down_row != NO_ROW {
-                let brought = if up_row == NO_ROW { m.abs() * self.specific[up as usize] } else { 0.0 };
-                self.right[down_row as usize] += brought + self.heat_of(k, ends, m, heads);
+        for (way, &heat) in self.ways.iter().zip(&self.link_heat) {
+            if way.down_row != NO_ROW {
+                let brought = if way.up_row == NO_ROW { way.flow * self.specific[way.up as usize] } else { 0.0 };
+                self.right[way.down_row as usize] += brought + heat;
             }
         }
         layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
-        for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
-            self.specific[i] = self.right[row as usize];
+        for (specific, &row) in self.specific.iter_mut().zip(&layout.row) {
+            if row != NO_ROW {
+                *specific = self.right[row as usize];
+            }
         }
-        self.move_energy(layout, flow, heads, demand, dt);
+        self.move_energy(layout, heads, demand, dt);
+        self.rests = still && idle;
     }
 
-    /// Heat and lost mechanical energy of a link, W.
-    fn heat_of(&self, k: usize, ends: &Ends, m: f64, heads: &[f64]) -> f64 {
-        self.heat[k] + self.shaft[k] + GRAVITY * m * (heads[ends.from as usize] - heads[ends.to as usize])
+    /// Heat and lost mechanical energy of every link, W. Whether none of them is heated, and whether beside that nothing flows.
+    fn gather_heat(&mut self, heads: &[f64]) -> (bool, bool) {
+        let mut idle = true;
+        for (k, way) in self.ways.iter().enumerate() {
+            let put_in = self.heat[k] + self.shaft[k];
+            idle &= self.heat[k] == 0.0 && self.shaft[k] == 0.0;
+            self.link_heat[k] = put_in + GRAVITY * way.forward * (heads[way.from as usize] - heads[way.to as usize]);
+        }
+        (idle, idle && self.stands)
     }
 
     /// Moves energy link by link at the specific energies just solved, and keeps the account.
-    fn move_energy(
-        &mut self,
-        layout: &Layout,
-        flow: impl Fn(usize) -> f64,
-        heads: &[f64],
-        demand: impl Fn(usize) -> f64,
-        dt: f64,
-    ) {
+    fn move_energy(&mut self, layout: &Layout, heads: &[f64], demand: impl Fn(usize) -> f64, dt: f64) {
         let density = layout.fluid.density();
         self.change.fill(0.0);
         self.boundary.fill((0.0, 0.0));
         let (mut heat, mut work) = (0.0, 0.0);
-        for (k, ends) in layout.ends.iter().enumerate() {
-            let m = density * flow(k);
-            let (up, down) = if m >= 0.0 { (ends.from, ends.to) } else { (ends.to, ends.from) };
-            let (up, down, m_abs) = (up as usize, down as usize, m.abs());
-            let leaves = m_abs * self.specific[up];
-            let arrives = leaves + self.heat_of(k, ends, m, heads);
-            if layout.row[up] == NO_ROW {
-                self.boundary[up].0 += m_abs;
-                self.boundary[up].1 += leaves + m_abs * GRAVITY * heads[up];
+        for (k, (way, &own)) in self.ways.iter().zip(&self.link_heat).enumerate() {
+            let (up, down) = (way.up as usize, way.down as usize);
+            let leaves = way.flow * self.specific[up];
+            let arrives = leaves + own;
+            if way.up_row == NO_ROW {
+                self.boundary[up].0 += way.flow;
+                self.boundary[up].1 += leaves + way.flow * GRAVITY * heads[up];
             } else {
                 self.change[up] -= leaves;
             }
-            if layout.row[down] == NO_ROW {
-                self.boundary[down].0 -= m_abs;
-                self.boundary[down].1 -= arrives + m_abs * GRAVITY * heads[down];
+            if way.down_row == NO_ROW {
+                self.boundary[down].0 -= way.flow;
+                self.boundary[down].1 -= arrives + way.flow * GRAVITY * heads[down];
             } else {
                 self.change[down] += arrives;
             }
@@ -191,23 +226,35 @@ impl Transport {
         self.account.work += dt * work;
     }
 
+    /// Writes down which way every link runs, and whether anything moves at all.
+    fn lay_ways(&mut self, layout: &Layout, flow: impl Fn(usize) -> f64, demand: &impl Fn(usize) -> f64) {
+        let density = layout.fluid.density();
+        self.stands = (0..layout.row.len()).all(|i| demand(i) == 0.0);
+        self.rests = false;
+        for (k, (ends, way)) in layout.ends.iter().zip(&mut self.ways).enumerate() {
+            let m = density * flow(k);
+            let (from, to) = ((ends.from, ends.from_row), (ends.to, ends.to_row));
+            let ((up, up_row), (down, down_row)) = if m >= 0.0 { (from, to) } else { (to, from) };
+            *way = Way { from: ends.from, to: ends.to, up, down, up_row, down_row, forward: m, flow: m.abs() };
+            self.stands &= m == 0.0;
+        }
+    }
+
     /// Factorises the transport matrix for the present flows.
-    fn factorise(&mut self, layout: &Layout, flow: &impl Fn(usize) -> f64, demand: &impl Fn(usize) -> f64, dt: f64) {
+    fn factorise(&mut self, layout: &Layout, demand: &impl Fn(usize) -> f64, dt: f64) {
         let density = layout.fluid.density();
         self.upper.fill(0.0);
         self.lower.fill(0.0);
         for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
             self.diagonal[row as usize] = layout.mass[i] / dt + density * demand(i).max(0.0);
         }
-        for (k, ends) in layout.ends.iter().enumerate() {
-            let m = density * flow(k);
-            let (up, down) = if m >= 0.0 { (ends.from_row, ends.to_row) } else { (ends.to_row, ends.from_row) };
-            if up != NO_ROW {
-                self.diagonal[up as usize] += m.abs();
+        for (way, ends) in self.ways.iter().zip(&layout.ends) {
+            if way.up_row != NO_ROW {
+                self.diagonal[way.up_row as usize] += way.flow;
                 if ends.position != NO_ROW {
                     // The entry stands in the row of `down` and the column of `up`.
-                    let half = if down < up { &mut self.upper } else { &mut self.lower };
-                    half[ends.position as usize] -= m.abs();
+                    let half = if way.down_row < way.up_row { &mut self.upper } else { &mut self.lower };
+                    half[ends.position as usize] -= way.flow;
                 }
             }
         }
@@ -225,6 +272,7 @@ impl Network {
             self.transport.specific[i] = u;
             self.transport.given[i] = u + GRAVITY * self.heads[i];
         }
+        self.transport.rests = false;
     }
 
     /// Sets the temperature (K) of what a junction holds.
@@ -233,6 +281,7 @@ impl Network {
         let u = self.layout.fluid.enthalpy(temperature);
         self.transport.energy[i] = self.layout.mass[i] * u;
         self.transport.specific[i] = u;
+        self.transport.rests = false;
     }
 
     /// Mass of the liquid that a junction holds, kg; zero at a reservoir.

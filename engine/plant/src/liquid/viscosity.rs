@@ -4,7 +4,7 @@
 //! through two points. Valid from 2 mm2/s up and above the pour point (about -10 degC for such oils).
 //! Units outside: m2/s, K.
 
-use base::maths::{log10, pow};
+use base::maths::{ln, log10, pow};
 
 /// An oil by its two constants.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -35,6 +35,13 @@ impl Walther {
     pub fn at(&self, t: f64) -> f64 {
         (pow(10.0, pow(10.0, self.a - self.b * log10(t))) - 0.7) * 1e-6
     }
+
+    /// By what part it thins for a kelvin at a temperature, K, where it has this viscosity, m2/s: the slope of the very equation.
+    #[must_use]
+    pub fn thins(&self, t: f64, viscosity: f64) -> f64 {
+        let v = viscosity * 1e6 + 0.7;
+        self.b / t * ln(v) * v / (v - 0.7)
+    }
 }
 
 #[cfg(test)]
@@ -49,6 +56,10 @@ mod tests {
     #[test]
     fn it_goes_through_its_points_and_thins_with_heat() {
         let o = vg46();
+        for t in [280.0, 313.15, 373.15] {
+            let by_difference = (o.at(t - 1e-3) - o.at(t + 1e-3)) / 2e-3 / o.at(t);
+            assert!((o.thins(t, o.at(t)) / by_difference - 1.0).abs() < 1e-6, "{t}");
+        }
         assert!((o.at(313.15) - 46e-6).abs() < 1e-12 && (o.at(373.15) - 6.8e-6).abs() < 1e-12);
         for k in 0..100 {
             let t = 270.0 + f64::from(k);
