@@ -172,6 +172,28 @@ impl Blocks {
 mod tests {
     use super::*;
 
+    /// A main with lines, consumers and drains along it, as steam goes: work is counted in products of blocks.
+    #[test]
+    fn work_grows_no_faster_than_the_number_of_consumers() {
+        let work = |consumers: usize| {
+            let mut pairs = vec![];
+            for i in 0..consumers {
+                let at = 3 * i;
+                pairs.extend([(at, at + 1), (at + 1, at + 2)]);
+                if i > 0 {
+                    pairs.push((at - 3, at));
+                }
+            }
+            let m = Blocks::new(3 * consumers, pairs);
+            m.values.len() + m.pivots.iter().map(|p| p.later.len() + p.meets.len()).sum::<usize>()
+        };
+        let counted = [4, 8, 16, 32, 64].map(work);
+        println!("blocks and products with 4, 8, 16, 32 and 64 consumers: {counted:?}");
+        for w in counted.windows(2) {
+            assert!(w[1] as f64 <= 2.2 * w[0] as f64, "{counted:?}");
+        }
+    }
+
     #[test]
     fn solves_a_ring_with_a_branch() {
         let pairs = [(0, 1), (1, 2), (2, 3), (3, 0), (2, 4)];

@@ -291,6 +291,8 @@ pub(super) struct Straight {
     /// The same of the other end, filled in when the flow turns.
     pub other: [f64; 3],
     pub gives_by: [[f64; 3]; 3],
+    /// What moves by the last solution, and the total flow: see [`Straight::moved`].
+    pub moves: ([f64; 3], f64),
     pub from_gives: bool,
     /// Work that a kilogram gives up if it runs forward, J/kg.
     pub work: f64,

@@ -133,13 +133,22 @@ impl Wall {
     pub(super) fn conductance(&self, e: &Equilibrium, volume: f64) -> f64 {
         // Two kelvins of sub-cooling for the film to be full: keeps a wall at saturation from chattering.
         let part = (e.p_steam / e.p.max(1.0)).min(1.0);
-        let condenses = if e.p_steam > 600.0 {
-            super::stream::share((water::t_sat(e.p_steam) - self.t) / 2.0).0 * part * part
-        } else {
-            0.0
-        };
+        let condenses = self.sub_cooled(e.p_steam) * part * part;
         let covered = (e.liquid_volume / volume).clamp(0.0, 1.0);
         self.dry + (self.wet - self.dry) * condenses.max(covered)
+    }
+
+    /// How full the film is by the wall's sub-cooling below saturation at this pressure, 0 to 1.
+    fn sub_cooled(&self, p_steam: f64) -> f64 {
+        // Saturation pressure at the wall tells at a fraction of the cost where the answer is none or all of it.
+        const SURE: f64 = 1e-6;
+        if p_steam <= 600.0 || self.t >= water::T_MAX_LIQUID || water::p_sat(self.t) > p_steam * (1.0 + SURE) {
+            return 0.0;
+        }
+        if self.t > water::T_MIN && water::p_sat(self.t + 2.0) < p_steam * (1.0 - SURE) {
+            return 1.0;
+        }
+        super::stream::share((water::t_sat(p_steam) - self.t) / 2.0).0
     }
 
     /// Heat to contents at `t`, W, over a step, and its slope by `t`.

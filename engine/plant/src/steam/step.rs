@@ -6,7 +6,7 @@ use super::branch::{End, straighten};
 use super::net::{SteamNet, Trouble, VesselNode};
 use super::node::Outside;
 use super::stream::{Drawn, Stream, from_outside, from_vessel};
-use crate::vessel::{Contents, Regime, Unsettled, Variable, equilibrium_near};
+use crate::vessel::{Contents, Regime, Unsettled, Variable, equilibrium_into};
 
 /// Most linear solutions for one part of a tick.
 const ITERATIONS: usize = 8;
@@ -77,6 +77,10 @@ impl SteamNet {
             part = part.min(left.max(1));
         }
         for b in &mut self.branches {
+            if b.k2 == 0.0 {
+                (b.flow, b.h, b.air) = (0.0, 0.0, 0.0);
+                continue;
+            }
             let mass = b.moved[0] + b.moved[1];
             b.flow = mass / dt;
             (b.h, b.air) = if mass == 0.0 { (0.0, 0.0) } else { (b.moved[2] / mass, b.moved[1] / mass) };
@@ -224,11 +228,12 @@ impl SteamNet {
             }
             let (at_from, at_to) = (change_at(&self.change, b.from), change_at(&self.change, b.to));
             let (mut moved, w) = line.moved(&at_from, &at_to);
-            *last = w;
+            (*last, line.moves) = (w, (moved, w));
             if (w > 0.0) != line.from_gives {
                 let (end, draws) = if w > 0.0 { (b.from, b.spec.draws) } else { (b.to, b.spec.draws_back) };
                 line.other = drawn(&self.vessels, &self.outsides, b, end, draws).stream.kilogram();
-                moved = line.moved(&at_from, &at_to).0;
+                line.moves = line.moved(&at_from, &at_to);
+                moved = line.moves.0;
             }
             steady &= (w - line.about).abs() <= FLOW * (line.about.abs() + line.small + floor);
             if let End::Vessel(i) = b.from {
@@ -258,15 +263,12 @@ impl SteamNet {
                 } else {
                     0.0
                 };
-                match equilibrium_near(&c, v.volume, v.metal, told, near.max(0.0)) {
-                    Ok(e) => v.next = e,
-                    Err(u) => {
-                        trouble = Some(u);
-                        if halving == HALVINGS {
-                            return Err((i, u));
-                        }
-                        break;
+                if let Err(u) = equilibrium_into(&mut v.next, &c, v.volume, v.metal, told, near.max(0.0)) {
+                    trouble = Some(u);
+                    if halving == HALVINGS {
+                        return Err((i, u));
                     }
+                    break;
                 }
             }
             if trouble.is_none() {
@@ -306,7 +308,7 @@ impl SteamNet {
             if self.branches[k].k2 == 0.0 {
                 continue;
             }
-            let (moved, w) = self.lines[k].moved(&change_at(&self.change, from), &change_at(&self.change, to));
+            let (moved, w) = self.lines[k].moves;
             let moved = moved.map(|m| m * dt);
             let worked = self.lines[k].power(w) * dt;
             self.branches[k].worked += worked;

@@ -22,6 +22,7 @@ pub fn equilibrium(c: &Contents, volume: f64, metal: f64, t_start: f64) -> Resul
 }
 
 /// The temperature in a range at which the energy is right, with everything there; else where the search ended.
+#[inline]
 fn search(
     c: &Contents,
     volume: f64,
@@ -78,6 +79,19 @@ fn search(
     Ok((t, trial))
 }
 
+/// The same in a range that is seldom looked into.
+#[cold]
+fn search_again(
+    c: &Contents,
+    volume: f64,
+    metal: f64,
+    range: (f64, f64),
+    t_start: f64,
+    p_steam: f64,
+) -> Result<(f64, Trial), f64> {
+    search(c, volume, metal, range, t_start, p_steam)
+}
+
 /// The same, with the steam's pressure, Pa, told as well where the contents are thought to be dry (else 0).
 ///
 /// # Errors
@@ -89,6 +103,23 @@ pub fn equilibrium_near(
     t_start: f64,
     p_steam: f64,
 ) -> Result<Equilibrium, Unsettled> {
+    let mut found = Equilibrium::default();
+    equilibrium_into(&mut found, c, volume, metal, t_start, p_steam)?;
+    Ok(found)
+}
+
+/// The same into a state that stands already, which an error leaves as it was.
+///
+/// # Errors
+/// As [`equilibrium`].
+pub fn equilibrium_into(
+    into: &mut Equilibrium,
+    c: &Contents,
+    volume: f64,
+    metal: f64,
+    t_start: f64,
+    p_steam: f64,
+) -> Result<(), Unsettled> {
     let bad = |variable, value| Err(Unsettled { variable, value });
     if !(c.water >= 0.0 && c.water.is_finite()) {
         return bad(Variable::Water, c.water);
@@ -112,7 +143,7 @@ pub fn equilibrium_near(
     if let Err(t) = found
         && (t - water::T_MIN).abs() < 1e-6
     {
-        found = search(c, volume, metal, first[1], water::T_MIN, p_steam).map_err(|t| t.min(warm.1));
+        found = search_again(c, volume, metal, first[1], water::T_MIN, p_steam).map_err(|t| t.min(warm.1));
     }
     let (t, trial) = match found {
         Ok(found) => found,
@@ -158,7 +189,7 @@ pub fn equilibrium_near(
         slopes.h_gas[k] =
             (1.0 - air_fraction) * dhv + air_fraction * (AIR_CV + AIR_CONSTANT) * dt + (h_air - trial.h_v) * da;
     }
-    Ok(Equilibrium {
+    *into = Equilibrium {
         regime: trial.regime,
         p: trial.p,
         t,
@@ -182,5 +213,6 @@ pub fn equilibrium_near(
         dt_dair: t_a,
         dt_denergy: t_e,
         slopes,
-    })
+    };
+    Ok(())
 }

@@ -26,7 +26,7 @@ mod equilibrium;
 mod state;
 mod trial;
 
-pub use equilibrium::{equilibrium, equilibrium_near};
+pub use equilibrium::{equilibrium, equilibrium_into, equilibrium_near};
 pub use state::{Equilibrium, Regime, Slopes, Unsettled, Variable};
 
 /// Specific gas constant of dry air, J/(kg K): ISO 2533.

@@ -5,7 +5,7 @@ use super::Contents;
 use std::fmt;
 
 /// Which equations hold.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub enum Regime {
     /// Liquid with a gas space of vapour, air or both.
     Wet,
@@ -14,6 +14,7 @@ pub enum Regime {
     /// No liquid: steam, air or both.
     Dry,
     /// Nothing at all.
+    #[default]
     Empty,
 }
 
@@ -64,7 +65,7 @@ impl fmt::Display for Unsettled {
 impl std::error::Error for Unsettled {}
 
 /// The state of a vessel.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Equilibrium {
     /// Which equations held.
     pub regime: Regime,
