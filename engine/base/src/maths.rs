@@ -55,6 +55,11 @@ pub fn sin(x: f64) -> f64 {
 pub fn cos(x: f64) -> f64 {
     libm::cos(x)
 }
+/// Sine and cosine of an angle in radians, the same bits as each by itself.
+#[must_use]
+pub fn sin_cos(x: f64) -> (f64, f64) {
+    libm::sincos(x)
+}
 /// Tangent of an angle in radians.
 #[must_use]
 pub fn tan(x: f64) -> f64 {
@@ -94,4 +99,18 @@ pub fn erf(x: f64) -> f64 {
 #[must_use]
 pub fn ln_gamma(x: f64) -> f64 {
     libm::lgamma(x)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sine_and_cosine_together_are_the_bits_of_each() {
+        for k in -200_000..200_000 {
+            let x = f64::from(k) * 1.7e-4;
+            let (sine, cosine) = sin_cos(x);
+            assert_eq!((sine.to_bits(), cosine.to_bits()), (sin(x).to_bits(), cos(x).to_bits()), "{x}");
+        }
+    }
 }

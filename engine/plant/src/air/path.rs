@@ -67,6 +67,9 @@ impl AirPath {
         if drop <= 0.0 {
             return 0.0;
         }
+        if self.opening == 0.0 {
+            return if forward { 0.0 } else { -0.0 };
+        }
         let now = self.flow(from.pressure(), from.temperature(), to.pressure());
         let softness = |r: &Receiver| GAMMA * R * r.temperature() / r.params().volume;
         let flow = now / (1.0 + dt * now / drop * (softness(from) + softness(to)));

@@ -152,6 +152,9 @@ impl Receiver {
 
     /// Puts what was taken so far in the tick into the volume at once, so that what comes next sees it.
     pub fn settle(&mut self, dt: f64) {
+        if self.flow == 0.0 && self.power == 0.0 {
+            return;
+        }
         self.mass += dt * self.flow;
         self.energy += dt * self.power;
         self.flow = 0.0;

@@ -69,9 +69,13 @@ pub struct Machine {
     power: f64,
     reactive: f64,
     loss: f64,
+    /// Transient reactance, ohm, and rated current, A: of its data, worked out once.
+    reactance: f64,
+    current_rated: f64,
 }
 
-base::kept!(Machine { shaft, angle, flux, force, terminal, power, reactive, loss } fixed { params });
+base::kept!(Machine { shaft, angle, flux, force, terminal, power, reactive, loss }
+    fixed { params, reactance, current_rated });
 
 impl Machine {
     /// A generator at rest, without voltage.
@@ -80,7 +84,21 @@ impl Machine {
         let none = Phasor::default();
         let shaft = Shaft::at_rest(inertia);
         let (angle, flux, power, reactive, loss) = (0.0, 0.0, 0.0, 0.0, 0.0);
-        Machine { params, shaft, angle, flux, force: none, terminal: none, power, reactive, loss }
+        let reactance = params.transient * (params.voltage * params.voltage / params.rating);
+        let current_rated = params.rating / (sqrt(3.0) * params.voltage);
+        Machine {
+            params,
+            shaft,
+            angle,
+            flux,
+            force: none,
+            terminal: none,
+            power,
+            reactive,
+            loss,
+            reactance,
+            current_rated,
+        }
     }
 
     /// Its data.
@@ -104,7 +122,7 @@ impl Machine {
     /// Transient reactance, ohm.
     #[must_use]
     pub fn reactance(&self) -> f64 {
-        self.params.transient * self.base_impedance()
+        self.reactance
     }
 
     /// Subtransient reactance, ohm.
@@ -151,7 +169,7 @@ impl Machine {
     /// Rated current, A.
     #[must_use]
     pub fn current_rated(&self) -> f64 {
-        self.params.rating / (sqrt(3.0) * self.params.voltage)
+        self.current_rated
     }
 
     /// What it loses within, W.

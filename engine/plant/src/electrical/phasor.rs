@@ -15,7 +15,7 @@
 //! Assumptions: balanced; reactances do not change with frequency; resistance of cables and windings is left out
 //! of the network (copper losses of the machines are taken from their shafts).
 
-use base::maths::{cos, sin, sqrt};
+use base::maths::{sin_cos, sqrt};
 
 /// A phasor: a complex number.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -32,7 +32,8 @@ impl Phasor {
     /// A phasor from length and angle (rad).
     #[must_use]
     pub fn polar(length: f64, angle: f64) -> Phasor {
-        Phasor { re: length * cos(angle), im: length * sin(angle) }
+        let (sine, cosine) = sin_cos(angle);
+        Phasor { re: length * cosine, im: length * sine }
     }
 
     /// Length.
@@ -178,6 +179,7 @@ impl Sources {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use base::maths::{cos, sin};
 
     #[test]
     fn what_the_sources_send_is_what_the_load_takes() {

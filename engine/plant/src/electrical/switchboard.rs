@@ -27,13 +27,15 @@ pub struct Bus {
     pub insulation: f64,
     load: Load,
     solved: Solved,
+    /// Length of its voltage, V.
+    volts: f64,
     speed: f64,
     group: usize,
     /// Energy delivered since the start, J.
     delivered: f64,
 }
 
-base::kept!(Bus { motors, insulation, load, solved, speed, group, delivered });
+base::kept!(Bus { motors, insulation, load, solved, volts, speed, group, delivered });
 
 impl Bus {
     /// A dead bus with this insulation, ohm.
@@ -152,7 +154,7 @@ impl Switchboard {
     /// Voltage of a bus, V.
     #[must_use]
     pub fn voltage(&self, bus: usize) -> f64 {
-        self.buses[bus].solved.voltage.length()
+        self.buses[bus].volts
     }
 
     /// Frequency of a bus, Hz; none when it is dead.
@@ -301,7 +303,7 @@ impl Switchboard {
             bus.load = bus.load.plus(c.load(t));
         }
         if let Some((battery, bus)) = &mut self.battery {
-            let live = self.buses[*bus].solved.voltage.length() > HOLDS * self.params.voltage;
+            let live = self.buses[*bus].volts > HOLDS * self.params.voltage;
             self.buses[*bus].load.p += battery.step(live, starter, dt);
         }
         let mut left = dt;
@@ -358,7 +360,7 @@ impl Switchboard {
             let root = self.buses[self.buses[i].group];
             let (served, v2) = (root.solved.served, root.solved.voltage.square());
             let b = &mut self.buses[i];
-            (b.solved, b.speed) = (root.solved, root.speed);
+            (b.solved, b.speed, b.volts) = (root.solved, root.speed, root.volts);
             b.delivered += (b.load.p * served + b.load.g * v2) * h;
         }
     }
@@ -403,7 +405,8 @@ impl Switchboard {
             }
         }
         self.imbalance = self.imbalance.max((given - solved.power).abs());
-        (self.buses[g].solved, self.buses[g].speed) = (solved, speed);
+        let bus = &mut self.buses[g];
+        (bus.solved, bus.speed, bus.volts) = (solved, speed, solved.voltage.length());
     }
 
     /// Contacts that touch or part after `h` seconds.

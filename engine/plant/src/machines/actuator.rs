@@ -201,6 +201,9 @@ impl Actuator {
             (None, Some(target)) => {
                 let stroke = self.params.stroke * self.failing.sluggish;
                 let way = target - self.position;
+                if way == 0.0 {
+                    return 0.0;
+                }
                 let most = if stroke > 0.0 { dt / stroke } else { f64::INFINITY };
                 self.position = if way.abs() <= most { target } else { self.position + most * way.signum() };
             }

@@ -129,15 +129,17 @@ pub struct Exchanger {
     /// Failing: added resistance as a part of the clean one.
     pub fouling: f64,
     duty: f64,
+    /// Mass flows, fouling and the conductance that goes with them, so that the films are not worked out again.
+    known: ([f64; 3], f64),
 }
 
-base::kept!(Exchanger { fouling, duty } fixed { params });
+base::kept!(Exchanger { fouling, duty } fixed { params, known });
 
 impl Exchanger {
     /// A clean exchanger.
     #[must_use]
     pub fn new(params: ExchangerParams) -> Exchanger {
-        Exchanger { params, fouling: 0.0, duty: 0.0 }
+        Exchanger { params, fouling: 0.0, duty: 0.0, known: ([0.0; 3], 0.0) }
     }
 
     /// Its data.
@@ -171,7 +173,10 @@ impl Exchanger {
     /// when a side stands still.
     #[must_use]
     pub fn heat(&self, first: Side, second: Side) -> f64 {
-        let ua = self.conductance(first.mass_flow, second.mass_flow);
+        self.heat_by(self.conductance(first.mass_flow, second.mass_flow), first, second)
+    }
+
+    fn heat_by(&self, ua: f64, first: Side, second: Side) -> f64 {
         if ua == 0.0 {
             return 0.0;
         }
@@ -193,7 +198,12 @@ impl Exchanger {
     /// Reads both links after their networks are solved and puts the same heat into one that it takes
     /// from the other.
     pub fn load(&mut self, first: (&mut Network, LinkId), second: (&mut Network, LinkId)) {
-        let q = self.heat(side_of(first.0, first.1), side_of(second.0, second.1));
+        let (hot, cold) = (side_of(first.0, first.1), side_of(second.0, second.1));
+        let at = [hot.mass_flow, cold.mass_flow, self.fouling];
+        if self.known.0 != at {
+            self.known = (at, self.conductance(hot.mass_flow, cold.mass_flow));
+        }
+        let q = self.heat_by(self.known.1, hot, cold);
         self.duty = q;
         first.0.set_heat(first.1, -q);
         second.0.set_heat(second.1, q);

@@ -247,9 +247,10 @@ impl MotorPump {
     pub fn warm(&mut self, net: &mut Network, room: f64, dt: f64) {
         let Some(casing) = &mut self.casing else { return };
         let (_, delivery) = net.ends(self.link);
-        let boiling = match net.fluid() {
-            Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => {
-                water::t_sat(net.pressure(delivery).clamp(1e4, 1e7))
+        let (fluid, pressure) = (net.fluid(), net.pressure(delivery).clamp(1e4, 1e7));
+        let boiling = |t: f64| match fluid {
+            Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater if t >= surely_liquid(pressure) => {
+                water::t_sat(pressure)
             }
             _ => f64::INFINITY,
         };
@@ -261,6 +262,12 @@ impl MotorPump {
         net.set_shaft_power(self.link, hydraulic);
         net.set_heat(self.link, heat);
     }
+}
+
+/// A temperature, K, below which water at a pressure from 0.1 bar up is certainly liquid: a little below saturation at
+/// 0.1 and at 1 bar.
+fn surely_liquid(pressure: f64) -> f64 {
+    if pressure < 1e5 { 318.0 } else { 372.0 }
 }
 
 #[cfg(test)]

@@ -68,15 +68,16 @@ impl Casing {
         self.given - self.lost
     }
 
-    /// Runs for `dt` seconds with this heat from the shaft (W) and stream through it; `boiling` is the
-    /// boiling temperature and `room` the room's, K. Returns the heat that the stream takes along, W.
-    pub fn step(&mut self, heat: f64, stream: Side, boiling: f64, room: f64, dt: f64) -> f64 {
+    /// Runs for `dt` seconds with this heat from the shaft (W) and stream through it; `boiling` tells the
+    /// boiling temperature for who has come to a temperature (anything above that where it is far off), `room` is the room's, K. Returns the heat that the stream takes along, W.
+    pub fn step(&mut self, heat: f64, stream: Side, boiling: impl FnOnce(f64) -> f64, room: f64, dt: f64) -> f64 {
         let CasingParams { capacity, loss } = self.params;
         let carried = stream.mass_flow * stream.heat_capacity;
         let outside = heat + carried * stream.temperature + loss * room;
         let t = (capacity * self.temperature + dt * outside) / (capacity + dt * (carried + loss));
         self.given += dt * heat;
         self.lost += dt * loss * (t - room);
+        let boiling = boiling(t);
         self.boils = t >= boiling;
         self.temperature = t.min(boiling);
         self.lost += capacity * (t - self.temperature);
@@ -104,17 +105,17 @@ mod tests {
         let mut taken = 0.0;
         let mut ticks = 0;
         while !c.boils() {
-            taken += 0.1 * c.step(4000.0, side(0.0), 383.0, 295.0, 0.1);
+            taken += 0.1 * c.step(4000.0, side(0.0), |_| 383.0, 295.0, 0.1);
             ticks += 1;
         }
         // 83 K in 100 kJ/K by 4 kW less some loss: a little over 2075 s.
         assert!((20_750..22_500).contains(&ticks), "{ticks}");
         for _ in 0..5000 {
-            taken += 0.1 * c.step(4000.0, side(0.0), 383.0, 295.0, 0.1);
+            taken += 0.1 * c.step(4000.0, side(0.0), |_| 383.0, 295.0, 0.1);
         }
         assert_eq!(c.temperature(), 383.0);
         for _ in 0..50_000 {
-            taken += 0.1 * c.step(4000.0, side(5.0), 383.0, 295.0, 0.1);
+            taken += 0.1 * c.step(4000.0, side(5.0), |_| 383.0, 295.0, 0.1);
         }
         assert!((c.temperature() - 300.0 - 4000.0 / (5.0 * 4180.0)).abs() < 0.01);
         let error = 1e5 * (c.temperature() - 300.0) - (c.energy_in() - taken);
