@@ -154,6 +154,7 @@ impl ElectricalPart {
     }
 
     /// A true value, SI; truth values are 0 and 1.
+    #[inline(never)]
     pub fn read(&self, what: Reading) -> f64 {
         let truth = |b: bool| f64::from(u8::from(b));
         let b = &self.board;

@@ -103,19 +103,19 @@ impl Parts {
         };
         match fault {
             InstrumentFault::Drift(i) => {
-                self.transmitters[i].transmitter.failing.drift = size * span(self, i);
+                self.transmitters[i].transmitter.failing().drift = size * span(self, i);
             }
             InstrumentFault::Noise(i) => {
                 let noise = size * span(self, i);
                 let t = &mut self.transmitters[i].transmitter;
-                if noise > 0.0 && t.failing.noise == 0.0 {
+                if noise > 0.0 && t.failing().noise == 0.0 {
                     t.shake(Stream::new(i as u64, "noise of a transmitter"));
                 }
-                t.failing.noise = noise;
+                t.failing().noise = noise;
             }
-            InstrumentFault::Slow(i) => self.transmitters[i].transmitter.failing.slow = size,
-            InstrumentFault::Lost(i, End::Low) => self.transmitters[i].transmitter.failing.lost = acting,
-            InstrumentFault::Lost(i, End::High) => self.transmitters[i].transmitter.failing.high = acting,
+            InstrumentFault::Slow(i) => self.transmitters[i].transmitter.failing().slow = size,
+            InstrumentFault::Lost(i, End::Low) => self.transmitters[i].transmitter.failing().lost = acting,
+            InstrumentFault::Lost(i, End::High) => self.transmitters[i].transmitter.failing().high = acting,
             InstrumentFault::Leg(i) => self.transmitters[i].leg = size,
             InstrumentFault::SwitchStuck(i, false) => self.switches[i].switch.failing.stuck_off = acting,
             InstrumentFault::SwitchStuck(i, true) => self.switches[i].switch.failing.stuck_on = acting,
@@ -127,6 +127,7 @@ impl Parts {
             InstrumentFault::ScannerLies => self.scanner(|f| f.scanner_lying = acting),
             InstrumentFault::GlassPlugged(i) => self.plains[i].failing.plugged = acting,
         }
+        self.plains_fail = self.plains.iter().any(|p| p.failing != PlainFailing::default());
     }
 
     fn scanner(&mut self, how: impl FnOnce(&mut BurnerFailings)) {

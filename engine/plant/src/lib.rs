@@ -37,6 +37,7 @@ mod passes;
 pub mod plant;
 mod reading;
 pub mod registry;
+mod round;
 #[cfg(test)]
 mod small_plant;
 pub mod steam;

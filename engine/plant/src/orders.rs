@@ -241,8 +241,8 @@ impl Parts {
             Fault::AirParted(i) => self.air.vessels[i].parted = acting.then(|| AirNet::leak(PARTED)),
             Fault::Fire(f) => self.fail_fire(f, acting, size),
             Fault::Instrument(f) => self.fail_instrument(f, acting, size),
-            Fault::TransmitterFrozen(i) => self.transmitters[i].transmitter.failing.frozen = acting,
-            Fault::TransmitterOffset(i) => self.transmitters[i].transmitter.failing.offset = sized(),
+            Fault::TransmitterFrozen(i) => self.transmitters[i].transmitter.failing().frozen = acting,
+            Fault::TransmitterOffset(i) => self.transmitters[i].transmitter.failing().offset = sized(),
         }
     }
 }

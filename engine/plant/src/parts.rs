@@ -17,6 +17,7 @@ use crate::liquid::{LinkId, Network};
 use crate::machines::{Actuator, Exchanger, HeatedTank, MotorPump, OpenTank, StandbyStart};
 use crate::reading::Source;
 use crate::registry::PointId;
+use crate::round::Round;
 use crate::steam::{BranchId, Hammer, NodeId as SteamNode, SteamNet};
 use crate::turbine_part::TurbinePart;
 use base::Tag;
@@ -45,9 +46,17 @@ pub struct ValvePart {
     pub actuator: Actuator,
     /// Part of full flow that passes when shut: a failing.
     pub passing: f64,
+    /// Position and passing part that were last put into the network; not a number before the first time.
+    pub told: (f64, f64),
 }
 
-base::kept!(ValvePart { actuator, passing } fixed { site });
+impl ValvePart {
+    pub fn new(site: Site, actuator: Actuator) -> ValvePart {
+        ValvePart { site, actuator, passing: 0.0, told: (f64::NAN, f64::NAN) }
+    }
+}
+
+base::kept!(ValvePart { actuator, passing, told } fixed { site });
 
 /// A pump with its circuit.
 #[derive(Clone, Debug)]
@@ -327,9 +336,13 @@ pub struct Parts {
     pub transmitters: Vec<TransmitterPart>,
     pub switches: Vec<SwitchPart>,
     pub plains: Vec<Plain>,
+    /// Something is wrong with one of these.
+    pub plains_fail: bool,
+    /// All that these look at.
+    pub round: Round,
 }
 
 base::kept!(Parts { ambient, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
     unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
-    transmitters, switches, plains }
-    fixed { coils, condensate, outsides });
+    transmitters, switches, plains, plains_fail }
+    fixed { coils, condensate, outsides, round });

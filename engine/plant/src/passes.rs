@@ -202,13 +202,23 @@ impl Parts {
 
     /// From where valves stand to the networks.
     fn set_valves(&mut self) {
-        for v in &self.valves {
+        for v in &mut self.valves {
             let opening = v.actuator.position();
+            // Nobody else sets these, so that what has not moved need not be set again.
+            let (moved, passes) = (v.told.0 != opening, v.told.1 != v.passing);
+            if !moved && !passes {
+                continue;
+            }
+            v.told = (opening, v.passing);
             match v.site {
                 Site::Liquid(l) => {
                     let net = &mut self.circuits[l.circuit];
-                    net.set_opening(l.link, opening);
-                    net.set_passing(l.link, v.passing);
+                    if moved {
+                        net.set_opening(l.link, opening);
+                    }
+                    if passes {
+                        net.set_passing(l.link, v.passing);
+                    }
                 }
                 Site::ThreeWay(straight, other) => {
                     let net = &mut self.circuits[straight.circuit];
@@ -424,39 +434,48 @@ impl Parts {
     /// # Errors
     /// The place of a point whose value is not a number.
     pub fn instruments(&mut self, actual: &mut [f64], signal: &mut [f64]) -> Result<(), PointId> {
-        for i in 0..self.switches.len() {
-            let value = self.switches[i].source.read(self);
-            let s = &mut self.switches[i];
-            let said = s.switch.step(Actual(value), DT);
-            actual[usize::from(s.point.0)] = s.switch.actual().0;
-            signal[usize::from(s.point.0)] = said.0;
+        // Out of the way while it looks at everything else.
+        let mut round = std::mem::take(&mut self.round);
+        if self.plains_fail {
+            round.remember(&self.plains, actual, signal);
+        }
+        round.go(self, actual);
+        for s in &mut self.switches {
+            let seen = &mut actual[usize::from(s.point.0)];
+            s.switch.step(Actual(*seen), DT);
+            *seen = s.switch.actual().0;
+        }
+        let finite = crate::round::all_finite(actual);
+        signal.copy_from_slice(actual);
+        for s in &self.switches {
+            signal[usize::from(s.point.0)] = s.switch.signal().0;
         }
         for i in 0..self.transmitters.len() {
-            let value = self.transmitters[i].source.read(self);
             let leg = self.transmitters[i].leg;
-            let seen = if leg == 0.0 { value } else { value + self.leg_error(leg) };
+            let off = if leg == 0.0 { None } else { Some(self.leg_error(leg)) };
             let t = &mut self.transmitters[i];
-            if !value.is_finite() {
-                return Err(t.point);
-            }
-            actual[usize::from(t.point.0)] = value;
-            signal[usize::from(t.point.0)] = t.transmitter.step(Actual(seen), DT).0;
+            let says = &mut signal[usize::from(t.point.0)];
+            let seen = off.map_or(*says, |off| *says + off);
+            *says = t.transmitter.step(Actual(seen), DT).0;
         }
-        for p in &self.plains {
-            let value = p.source.read(self);
-            if !value.is_finite() {
-                return Err(p.point);
+        for (point, says) in round.said() {
+            signal[usize::from(point.0)] = says;
+        }
+        if self.plains_fail {
+            for (p, last) in self.plains.iter().zip(round.last()) {
+                let at = usize::from(p.point.0);
+                if p.failing.plugged {
+                    actual[at] = last.0 + self.glass_fills() * DT;
+                    signal[at] = actual[at];
+                } else if p.failing != PlainFailing::default() {
+                    signal[at] = p.failing.says(signal[at], last.1);
+                }
             }
-            let at = usize::from(p.point.0);
-            let sound = if p.signal == p.source { value } else { p.signal.read(self) };
-            if p.failing == PlainFailing::default() {
-                (actual[at], signal[at]) = (value, sound);
-            } else if p.failing.plugged {
-                actual[at] += self.glass_fills() * DT;
-                signal[at] = actual[at];
-            } else {
-                (actual[at], signal[at]) = (value, p.failing.says(sound, signal[at]));
-            }
+        }
+        self.round = round;
+        if !finite {
+            let points = self.transmitters.iter().map(|t| t.point).chain(self.plains.iter().map(|p| p.point));
+            return points.into_iter().find(|p| !actual[usize::from(p.0)].is_finite()).map_or(Ok(()), Err);
         }
         Ok(())
     }

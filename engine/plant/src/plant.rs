@@ -7,6 +7,7 @@ use crate::instruments::{Actual, Signal};
 use crate::ledger::{Crossings, Store};
 use crate::parts::Parts;
 use crate::registry::{Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip};
+use crate::round::all_finite;
 use base::description::Description;
 use base::kept::{self, Misfit};
 use base::record::Happening;
@@ -154,6 +155,16 @@ impl Plant {
     #[must_use]
     pub fn signal(&self, point: PointId) -> Signal {
         Signal(self.signal[usize::from(point.0)])
+    }
+
+    /// The first point whose true value or signal is no number.
+    #[must_use]
+    pub fn not_a_number(&self) -> Option<PointId> {
+        if all_finite(&self.actual) && all_finite(&self.signal) {
+            return None;
+        }
+        let both = self.actual.iter().zip(&self.signal);
+        both.into_iter().position(|(a, s)| !(a.is_finite() && s.is_finite())).map(|i| PointId(i as u16))
     }
 
     /// The point with this tag.
@@ -440,7 +451,7 @@ impl Plant {
     fn tell_damage(&mut self) {
         for i in 0..self.told.len() {
             let (total, what) = self.hurt(i);
-            let (step, before) = ((total * 10.0).floor(), (self.told[i] * 10.0).floor());
+            let (step, before) = ((total * 10.0) as u32, (self.told[i] * 10.0) as u32);
             let first = total >= 0.01 && self.told[i] < 0.01;
             if first || (step > before && total >= 0.1) {
                 let on = self.offers.damageable[i].clone();

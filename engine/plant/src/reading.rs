@@ -105,17 +105,12 @@ pub enum Source {
 
 impl Source {
     /// Its value now, SI; truth values are 0 and 1.
+    #[inline]
     pub fn read(self, p: &Parts) -> f64 {
         let truth = |b: bool| f64::from(u8::from(b));
-        if let Some(b) = &p.boiler
-            && let Some(value) = self.read_boiler(b, p.ambient)
-        {
-            return value;
-        }
         match self {
             Source::LiquidPressure(n) => p.circuits[n.circuit].pressure(n.node),
             Source::LiquidTemperature(n) => p.circuits[n.circuit].temperature(n.node),
-            Source::LiquidViscosity(n) => p.circuits[n.circuit].viscosity_at(n.node),
             Source::LiquidFlow(l) => p.circuits[l.circuit].mass_flow(l.link),
             Source::TankLevel(i) => p.tanks[i].tank.level(),
             Source::TankTemperature(i) => p.tanks[i].tank.temperature(),
@@ -130,27 +125,37 @@ impl Source {
             Source::PumpRuns(i) => truth(p.pumps[i].pump.turns()),
             Source::Heats(i) => truth(p.heaters[i].heater.power() > 0.0),
             Source::HeaterElement(i) => p.heaters[i].heater.temperature(),
-            Source::PumpCasing(i) => p.pumps[i].pump.casing.as_ref().map_or(p.ambient, |c| c.temperature()),
             Source::PumpPower(i) => p.pumps[i].pump.motor.electric_power(),
-            Source::CompressorRuns(i) => truth(p.air.machines[i].compressor.motor.is_running()),
-            Source::CompressorDischarge(i) => p.air.machines[i].compressor.discharge_temperature(),
             Source::AirPressure(i) => p.air.vessels[i].receiver.pressure(),
             Source::AirTemperature(i) => p.air.vessels[i].receiver.temperature(),
             Source::AirWater(i) => p.air.vessels[i].receiver.water(),
             Source::AirFlowOf(i) => p.air.ways[i].flow,
             Source::Turbine(what) => p.turbine.as_ref().map_or(0.0, |t| t.read(what)),
-            Source::VacuumPumpRuns(_) | Source::Conductivity(_) | Source::DrumConductivity => {
-                p.condenser.as_ref().map_or(0.0, |c| c.read(self, p))
-            }
             Source::Electrical(what) => p.electrical.as_ref().map_or(0.0, |e| e.read(what)),
-            // The assembly makes no such source for a plant without the part.
-            _ => 0.0,
+            _ => self.read_seldom(p),
         }
     }
 
-    fn read_boiler(self, b: &BoilerPart, ambient: f64) -> Option<f64> {
+    /// What is looked at in few places. Apart, so that the many have a short way.
+    #[inline(never)]
+    fn read_seldom(self, p: &Parts) -> f64 {
         let truth = |b: bool| f64::from(u8::from(b));
-        Some(match self {
+        match self {
+            Source::LiquidViscosity(n) => p.circuits[n.circuit].viscosity_at(n.node),
+            Source::PumpCasing(i) => p.pumps[i].pump.casing.as_ref().map_or(p.ambient, |c| c.temperature()),
+            Source::CompressorRuns(i) => truth(p.air.machines[i].compressor.motor.is_running()),
+            Source::CompressorDischarge(i) => p.air.machines[i].compressor.discharge_temperature(),
+            Source::VacuumPumpRuns(_) | Source::Conductivity(_) | Source::DrumConductivity => {
+                p.condenser.as_ref().map_or(0.0, |c| c.read(self, p))
+            }
+            // The assembly makes no such source for a plant without the part.
+            _ => p.boiler.as_ref().map_or(0.0, |b| self.read_boiler(b, p.ambient)),
+        }
+    }
+
+    fn read_boiler(self, b: &BoilerPart, ambient: f64) -> f64 {
+        let truth = |b: bool| f64::from(u8::from(b));
+        match self {
             Source::FanRuns => truth(b.fan_on && !b.draught.failings.fan_dead),
             Source::AirFlow => b.draught.flow(),
             Source::Damper => b.draught.damper(),
@@ -167,8 +172,8 @@ impl Source {
             Source::Pilot => truth(b.burner.pilot_lit()),
             Source::Purged => truth(b.management.purge.done()),
             Source::FirstCause(cause) => truth(b.management.tripped() == Some(cause)),
-            _ => return None,
-        })
+            _ => 0.0,
+        }
     }
 }
 

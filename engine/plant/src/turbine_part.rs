@@ -378,6 +378,7 @@ impl TurbinePart {
     }
 
     /// What is true, SI; truth values are 0 and 1.
+    #[inline(never)]
     pub fn read(&self, what: TurbineReading) -> f64 {
         let (t, oil) = (&self.set.turbine, &self.set.oil);
         let truth = |b: bool| f64::from(u8::from(b));

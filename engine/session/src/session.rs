@@ -326,14 +326,9 @@ impl Session {
     }
 
     fn all_finite(&self) -> Result<(), String> {
-        for (i, p) in self.plant.points().iter().enumerate() {
-            let id = plant::PointId(i as u16);
-            let (actual, signal) = (self.plant.actual(id).0, self.plant.signal(id).0);
-            if !actual.is_finite() || !signal.is_finite() {
-                return Err(format!("{} ({}) is no longer a number", p.tag, p.name));
-            }
-        }
-        Ok(())
+        let Some(wrong) = self.plant.not_a_number() else { return Ok(()) };
+        let p = &self.plant.points()[usize::from(wrong.0)];
+        Err(format!("{} ({}) is no longer a number", p.tag, p.name))
     }
 
     fn carry_out(&mut self, action: Action) {

@@ -199,7 +199,7 @@ impl Draft<'_> {
             ends.map(|ends| Site::Air(self.push_way(c, ends, WayKind::Plain, actuator.position())))
         };
         if let Some(site) = site {
-            self.valve(c, ValvePart { site, actuator, passing: 0.0 }, false);
+            self.valve(c, ValvePart::new(site, actuator), false);
         }
     }
 

@@ -8,6 +8,7 @@ use crate::ledger::{Crossings, Inside};
 use crate::machines::{StandbyParams, StandbyStart};
 use crate::parts::{BoilerPart, BoilerReads, Coil, Fired, Loop, LoopElements, Parts, StandbyPart, TankPart};
 use crate::registry::{Dial, PointId};
+use crate::round::Round;
 use base::Tag;
 use base::description::{Component, Description};
 use base::units::Dimension as D;
@@ -253,9 +254,11 @@ impl Draft<'_> {
             inside: Inside::default(),
             loops: self.loops,
             standbys: self.standbys,
+            round: Round::of(&self.switches, &self.transmitters, &self.plains),
             transmitters: self.transmitters,
             switches: self.switches,
             plains: self.plains,
+            plains_fail: false,
         };
         Some((parts, self.offers))
     }

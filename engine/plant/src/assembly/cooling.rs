@@ -59,7 +59,7 @@ impl Draft<'_> {
         let kind = LinkKind::ValveKv { kv, characteristic: Characteristic::Linear };
         let a = self.liquid_link(&c.tag, a, kind);
         let b = self.liquid_link(&format!("{} by-pass", c.tag), b, kind);
-        self.valve(c, ValvePart { site: Site::ThreeWay(a, b), actuator, passing: 0.0 }, false);
+        self.valve(c, ValvePart::new(Site::ThreeWay(a, b), actuator), false);
         let moves = self.valves.len() - 1;
         self.thermostats.push(ThermostatPart { feels, moves, thermostat: Thermostat::new(params, self.ambient) });
     }

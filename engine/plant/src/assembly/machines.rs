@@ -198,7 +198,7 @@ impl Draft<'_> {
             // A valve by itself moves and tells its position, and nothing flows through it.
             let (actuator, dial) = (self.actuator(&f), f.word("dial", &[("yes", true), ("no", false)]));
             f.finish(&[], &[]);
-            return self.valve(c, ValvePart { site: Site::Nowhere, actuator, passing: 0.0 }, dial);
+            return self.valve(c, ValvePart::new(Site::Nowhere, actuator), dial);
         }
         let kv = f.need("Kv", D::FlowCoefficient);
         let characteristic = characteristic(&f);
@@ -210,7 +210,7 @@ impl Draft<'_> {
         let Some(ends) = ends else { return };
         let link =
             self.liquid_link(&c.tag, ends, LinkParams { kind: LinkKind::ValveKv { kv, characteristic }, non_return });
-        self.valve(c, ValvePart { site: Site::Liquid(link), actuator, passing: 0.0 }, dial);
+        self.valve(c, ValvePart::new(Site::Liquid(link), actuator), dial);
     }
 
     fn three_way(&mut self, d: &Description, c: &Component) {
@@ -224,13 +224,13 @@ impl Draft<'_> {
         let kind = LinkKind::ValveKv { kv, characteristic: Characteristic::Linear };
         let a = self.liquid_link(&c.tag, a, kind);
         let b = self.liquid_link(&format!("{} by-pass", c.tag), b, kind);
-        self.valve(c, ValvePart { site: Site::ThreeWay(a, b), actuator, passing: 0.0 }, true);
+        self.valve(c, ValvePart::new(Site::ThreeWay(a, b), actuator), true);
     }
 
     pub fn steam_valve(&mut self, c: &Component, f: &Fields<'_>, branch: BranchId) {
         let actuator = self.actuator(f);
         let dial = f.word("dial", &[("no", false), ("yes", true)]);
-        self.valve(c, ValvePart { site: Site::Steam(branch), actuator, passing: 0.0 }, dial);
+        self.valve(c, ValvePart::new(Site::Steam(branch), actuator), dial);
     }
 
     /// The safety valve has no drive, but a point that tells whether it has lifted.

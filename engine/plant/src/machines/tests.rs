@@ -194,7 +194,7 @@ fn a_fouled_cooler_or_a_stopped_sea_pump_lets_the_circuit_warm_up() {
 fn a_frozen_transmitter_misleads_the_controller() {
     let mut c = circuit();
     c.run(1200.0);
-    c.transmitter.failing.frozen = true;
+    c.transmitter.failing().frozen = true;
     c.load = 2e5;
     c.run(1200.0);
     assert!(c.supply_celsius() < 34.0, "the valve stays where it was and the water gets cold: {}", c.supply_celsius());
