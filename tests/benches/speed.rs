@@ -151,7 +151,8 @@ fn all_at_work() -> f64 {
 fn table() {
     bits_are_those_on_record();
     println!("| state | a tick, quickest | middle | times real time |");
-    let states: [(&str, fn() -> Hand); 4] = [
+    type State = (&'static str, fn() -> Hand);
+    let states: [State; 4] = [
         ("cold, nothing running", Hand::cold),
         ("raising steam", raising),
         ("steaming with two consumers", steaming),
