@@ -1,7 +1,7 @@
 //! The systems of a plant as flow diagrams, drawn from the plant file.
 //!
 //! A system's sheet is worked out in four steps, each a file: what stands on it and what joins what (`scheme`), in
-//! which column and order ([`layers`]), where exactly ([`place`]), and by which ways the lines go ([`route`]);
+//! which column and order (`layers`), where exactly (`place`), and by which ways the lines go (`route`);
 //! `symbols` and `sheet` put it down as SVG. Nothing is placed by hand, so that another plant file has its
 //! drawings as well. Symbols are those that flow diagrams use in general (a valve as two triangles, a pump as a
 //! circle with a wedge, a tank as a rectangle, an instrument as a circle with its letters); lines are black, and
