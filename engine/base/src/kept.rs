@@ -4,7 +4,7 @@
 //! assembled from its file, and the state is put into it. Therefore a state is taken *into* what stands there
 //! already, and sizes that differ are told as a misfit. Numbers go as their bits, least byte first.
 //!
-//! [`kept!`](crate::kept) says for a struct which fields are state and which are fixed. It names every field, so
+//! [`kept!`](macro@crate::kept) says for a struct which fields are state and which are fixed. It names every field, so
 //! that one which is added later does not compile until somebody has decided.
 //!
 //! ```
