@@ -1,9 +1,9 @@
 //! When a fault can first be seen on the panel.
 //!
 //! Beside a run goes a twin of it from the tick on which a fault begins: the same plant with the same
-//! actions and the same other faults, but without this one. Once a second the two panels are compared, and
-//! the fault can be seen from the first second with a sign of it, which [`crate::sign`] defines: a lamp, an
-//! alarm or a gauge that stands otherwise, and not merely a little sooner or later. A gauge stands
+//! actions and the same other faults, but without this one. Once a second it is judged whether the two panels
+//! hold a sign of the fault, which [`crate::sign`] defines: a lamp, an alarm or a gauge that stands otherwise,
+//! and not merely a little sooner or later. The fault can be seen from the tick on which that difference began. A gauge stands
 //! otherwise when it is off by more than [`TOLERANCE`](crate::drift::TOLERANCE) of its scale, half a division of a
 //! scale with 50 (own choice: less than that nobody reads off). What the helper would find on the spot is not
 //! on the panel.
@@ -49,6 +49,9 @@ struct Pair {
     /// What the twin's panel showed; before the fault that is what the run's showed.
     shown: Shown,
     signs: Signs,
+    /// Which indications differ, and when each difference began.
+    differ: Vec<bool>,
+    begun: Vec<(Tick, usize)>,
 }
 
 impl Onlooker {
@@ -65,7 +68,8 @@ impl Onlooker {
             if self.looked_for.iter().any(|n| n == name) && !self.twins.iter().any(|t| t.name == name) {
                 let shown = self.shown.clone();
                 let signs = Signs::from(shown.seconds(), row(run.panel()).collect());
-                let pair = Some(Box::new(Pair { session: run.without(fault), shown, signs }));
+                let (session, begun) = (run.without(fault), vec![]);
+                let pair = Some(Box::new(Pair { session, shown, signs, differ: vec![], begun }));
                 self.twins.push(Twin { name: name.to_owned(), pair, seen: None });
             }
         }
@@ -73,19 +77,20 @@ impl Onlooker {
 
     /// To be called after each tick of the run, the one that ends it included.
     pub fn after_tick(&mut self, run: &Session) {
+        if self.within.is_empty() {
+            self.within = within(run.panel());
+        }
         self.acted |= run.worked_on_something();
         let second = self.tick.0.is_multiple_of(TICKS_PER_SECOND);
         let mark = Mark { tested: run.panel().lamps_tested_at(self.tick), acted: self.acted };
         if second {
             self.shown.push(mark, row(run.panel()));
             self.acted = false;
-            if self.within.is_empty() {
-                self.within = within(run.panel());
-            }
         }
         for twin in &mut self.twins {
             let Some(pair) = &mut twin.pair else { continue };
             pair.session.tick_along(run);
+            pair.compare(run.panel(), &self.within, self.tick);
             if second {
                 pair.shown.push(mark, row(pair.session.panel()));
             }
@@ -123,11 +128,34 @@ impl Twin {
         if let Some((second, i)) = pair.signs.judge(run, &pair.shown, within, at_end) {
             let (on, shown) = told(panel, i, run.at(second, i));
             let (_, otherwise) = told(panel, i, pair.shown.at(second, i));
-            let tick = Tick(second as u32 * TICKS_PER_SECOND);
+            let tick = pair.began(second as u32, i);
             let what = Happening::FaultSeen { name: self.name.clone(), on, shown, otherwise };
             self.seen = Some(Event { tick, what });
             self.pair = None;
         }
+    }
+}
+
+impl Pair {
+    /// Puts down which indications begin to differ on this tick.
+    fn compare(&mut self, run: &Panel, within: &[f32], tick: Tick) {
+        self.differ.resize(within.len(), false);
+        let pairs = row(run).zip(row(self.session.panel())).zip(within);
+        for (i, (((a, b), within), was)) in pairs.zip(&mut self.differ).enumerate() {
+            let is = (a - b).abs() > *within;
+            if is && !*was {
+                self.begun.push((tick, i));
+            }
+            *was = is;
+        }
+    }
+
+    /// When a difference began that stood at the end of this second.
+    fn began(&self, second: u32, indication: usize) -> Tick {
+        let end = second * TICKS_PER_SECOND;
+        let before = end.saturating_sub(TICKS_PER_SECOND);
+        let last = self.begun.iter().rev().find(|(t, i)| *i == indication && t.0 <= end);
+        last.map_or(Tick(end), |(t, _)| *t).max(Tick(if second == 0 { 0 } else { before + 1 }))
     }
 }
 

@@ -54,6 +54,5 @@ fn a_seized_valve_is_seen_when_its_lamp_stays_away_whatever_else_fails() {
     let e = Exercise { faults, ..exercise(400) };
     // Without its fault the valve leaves its seat with the order at 20, and the alarm of that comes up.
     let told = sightings(&e, &[open(20)], 300);
-    // The lamp fails at 5, and the panel is looked at once a second.
-    assert_eq!(told, ["10 lamp: XL-2105 dark, not lit", "20 stuck: XA-2104 normal, not raised"]);
+    assert_eq!(told, ["5 lamp: XL-2105 dark, not lit", "20 stuck: XA-2104 normal, not raised"]);
 }
