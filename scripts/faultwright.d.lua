@@ -21,7 +21,7 @@
 ---@field size? string How big, with a unit: "40 % open".
 ---@field at? string|string[] Begins at this time of the run; with two times, at random between them from the run's seed.
 ---@field when? Condition Begins when this first holds.
----@field after? table Begins so long after a condition first held: { condition, "30 s" }.
+---@field after? [Condition, string] Begins so long after a condition first held: { condition, "30 s" }.
 ---@field grows_over? string Grows from nothing to its size over so long. Left out: all of it at once.
 ---@field there_for? string|string[] Comes and goes: there for so long each time, from its beginning on; with two times, at random between them from the run's seed.
 ---@field away_for? string|string[] Comes and goes: away for so long each time; with two times, at random between them from the run's seed.
@@ -37,7 +37,7 @@
 ---@field full_by? string Full marks up to this time of the run.
 ---@field none_by? string No marks from this time of the run on; a straight line between.
 ---@field out_of_order? number Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.
----@field none_short? string When it was not done: how far short of it loses everything, "10 % open"; a straight line. Left out: being near earns nothing.
+---@field none_short? Quantity When it was not done: how far short of it loses everything, "10 % open"; a straight line. Left out: being near earns nothing.
 ---@field critical? boolean Losing it decides the run.
 ---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
 ---@field bonus? boolean It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.
@@ -51,7 +51,7 @@
 ---@field marks number Marks that can be earned, with at most two decimals.
 ---@field keep Condition What must hold.
 ---@field during? Condition Only while this holds. Left out: the whole run.
----@field none_beyond? string How far past the limit loses everything: "10 K".
+---@field none_beyond? Quantity How far past the limit loses everything: "10 K".
 ---@field none_after? string How long past the limit, in total, loses everything: "2 min".
 ---@field critical? boolean Losing it decides the run.
 ---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
@@ -94,9 +94,9 @@
 ---@class (exact) SteadinessFields
 ---@field marks number Marks that can be earned, with at most two decimals.
 ---@field value Value What is held.
----@field around string Where it should be.
----@field full_within string Full marks up to this far off on average.
----@field none_beyond string No marks from this far off on average; a straight line between.
+---@field around Quantity Where it should be.
+---@field full_within Quantity Full marks up to this far off on average.
+---@field none_beyond Quantity No marks from this far off on average; a straight line between.
 ---@field during? Condition Only while this holds. Left out: the whole run.
 ---@field critical? boolean Losing it decides the run.
 ---@field optional? boolean Nobody is asked for it; whoever tries it is marked on it.
@@ -478,10 +478,10 @@ function story(tells) end
 ---One of the choices, by the run's seed: of runs whose seeds follow each other, such as those of neighbours in a class, each gets another, and over as many runs as there are choices each is taken once. The mark sheet must be the same for all.
 ---
 ---    local lamp = variant("lamp", "XL-2104", "XL-2101")
----@param ... string
+---@param name string
 ---@param ... any
 ---@return any
-function variant(..., ...) end
+function variant(name, ...) end
 
 ---What is true at an instrument or a component.
 ---
@@ -594,21 +594,21 @@ function done(step) end
 ---All of them hold.
 ---
 ---    all(lit("BL-2001"), set_to("LIC-3001", "automatic"))
----@param ... Condition
+---@param ... Condition|Condition[]
 ---@return Condition
 function all(...) end
 
 ---At least one of them holds.
 ---
 ---    any(did("P-3001", "start"), did("P-3002", "start"))
----@param ... Condition
+---@param ... Condition|Condition[]
 ---@return Condition
 function any(...) end
 
 ---None of them holds.
 ---
 ---    none(tripped("XS-2001"), alarm("XA-2001"))
----@param ... Condition
+---@param ... Condition|Condition[]
 ---@return Condition
 function none(...) end
 

@@ -7,6 +7,7 @@
 --   }
 --
 -- A step that has an `after` of its own keeps it.
+---@param steps table[] Each with its name before its fields.
 local function sequence(steps)
   local before
   for _, fields in ipairs(steps) do
@@ -16,7 +17,7 @@ local function sequence(steps)
       if key ~= 1 then given[key] = value end
     end
     if given.after == nil then given.after = before end
-    step(name)(given)
+    step(name)(given --[[@as StepFields]])
     before = name
   end
 end

@@ -66,7 +66,7 @@ fn whole(text: &str, from: &Path) -> String {
 }
 
 /// Blocks of code: chapter, line, what is written behind the ticks, text.
-fn blocks() -> Vec<(String, usize, String, String)> {
+pub(super) fn blocks() -> Vec<(String, usize, String, String)> {
     let mut found = vec![];
     for (name, text) in chapters() {
         let text = whole(&text, &book().join("src"));

@@ -11,6 +11,7 @@ mod checking;
 mod comparing;
 mod drawings;
 mod driving;
+mod editors;
 mod faults;
 mod grading;
 mod hostile;

@@ -124,9 +124,11 @@ fn plain_kind(kind: &str) -> (String, bool) {
             "Quantity" => "quantity with its unit, such as \"4 barg\"",
             "Value" => "value",
             "Condition" => "condition",
+            "Condition[]" => "list of conditions",
             "boolean" => "true or false",
             "integer" => "whole number",
             "table<string, string>" => "table of texts",
+            "[Condition, string]" => "a condition and a time in braces",
             k if k.starts_with("fun(run") => "function",
             k if k.starts_with("fun(") || k.ends_with("Fields") => "table of fields",
             k => k,
@@ -175,12 +177,12 @@ pub fn definitions() -> String {
 fn define(text: &mut String, word: &Word, before: &str) {
     let _ = writeln!(text, "---{}\n---\n---    {}", word.says, word.example);
     let mut names = Vec::new();
-    for take in word.takes {
+    for (i, take) in word.takes.iter().enumerate() {
         let (kind, optional) = match take.kind.strip_suffix('?') {
             Some(k) => (k, "?"),
             None => (take.kind, ""),
         };
-        let name = if word.many { "..." } else { take.name };
+        let name = if word.many && i + 1 == word.takes.len() { "..." } else { take.name };
         let _ = writeln!(text, "---@param {name}{optional} {kind}");
         names.push(name);
     }

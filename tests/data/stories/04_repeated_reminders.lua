@@ -6,7 +6,7 @@ exercise { title = "Reminders", plant = "valve-bench", start = "cold", lasts = "
 step "open" { marks = 1, done = actual("XV-1001"):above("90 % open") }
 
 story(function(run)
-  local pause = 20
+  local pause = 20.0
   for n = 1, 4 do
     if run:wait_until(did("XV-1001", "open"), pause .. " s") then return end
     run:tell("Reminder " .. n .. ": the inlet valve.")

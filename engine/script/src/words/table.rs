@@ -95,11 +95,11 @@ pub static WORDS: &[Word] = words! {
         "The condition of a step written further up has come true.", "done(\"purge\")";
 
     // Joining conditions.
-    Script all(conditions: "Condition"; many) -> "Condition", c::all,
+    Script all(conditions: "Condition|Condition[]"; many) -> "Condition", c::all,
         "All of them hold.", "all(lit(\"BL-2001\"), set_to(\"LIC-3001\", \"automatic\"))";
-    Script any(conditions: "Condition"; many) -> "Condition", c::any,
+    Script any(conditions: "Condition|Condition[]"; many) -> "Condition", c::any,
         "At least one of them holds.", "any(did(\"P-3001\", \"start\"), did(\"P-3002\", \"start\"))";
-    Script none(conditions: "Condition"; many) -> "Condition", c::none,
+    Script none(conditions: "Condition|Condition[]"; many) -> "Condition", c::none,
         "None of them holds.", "none(tripped(\"XS-2001\"), alarm(\"XA-2001\"))";
     Script not_(condition: "Condition") -> "Condition", c::not,
         "The opposite. Lua's own not does not work on conditions.", "not_(set_to(\"LIC-3001\", \"automatic\"))";

@@ -46,7 +46,7 @@ pub static FIELDS: &[Field] = fields! {
         size: "string", "How big, with a unit: \"40 % open\".";
         at: "string|string[]", "Begins at this time of the run; with two times, at random between them from the run's seed.";
         when: "Condition", "Begins when this first holds.";
-        after: "table", "Begins so long after a condition first held: { condition, \"30 s\" }.";
+        after: "[Condition, string]", "Begins so long after a condition first held: { condition, \"30 s\" }.";
         grows_over: "string", "Grows from nothing to its size over so long. Left out: all of it at once.";
         there_for: "string|string[]", "Comes and goes: there for so long each time, from its beginning on; with two times, at random between them from the run's seed.";
         away_for: "string|string[]", "Comes and goes: away for so long each time; with two times, at random between them from the run's seed.";
@@ -62,7 +62,7 @@ pub static FIELDS: &[Field] = fields! {
         full_by: "string", "Full marks up to this time of the run.";
         none_by: "string", "No marks from this time of the run on; a straight line between.";
         out_of_order: "number", "Part of the marks, from 0 to 1, when it was done before a step that comes first. Left out: 0.5.";
-        none_short: "string", "When it was not done: how far short of it loses everything, \"10 % open\"; a straight line. Left out: being near earns nothing.";
+        none_short: "Quantity", "When it was not done: how far short of it loses everything, \"10 % open\"; a straight line. Left out: being near earns nothing.";
         critical: "boolean", "Losing it decides the run.";
         optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
         bonus: "boolean", "It comes on top: it makes good for marks lost elsewhere, and never goes past the whole.";
@@ -76,7 +76,7 @@ pub static FIELDS: &[Field] = fields! {
         marks needed: "number", "Marks that can be earned, with at most two decimals.";
         keep needed: "Condition", "What must hold.";
         during: "Condition", "Only while this holds. Left out: the whole run.";
-        none_beyond: "string", "How far past the limit loses everything: \"10 K\".";
+        none_beyond: "Quantity", "How far past the limit loses everything: \"10 K\".";
         none_after: "string", "How long past the limit, in total, loses everything: \"2 min\".";
         critical: "boolean", "Losing it decides the run.";
         optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
@@ -119,9 +119,9 @@ pub static FIELDS: &[Field] = fields! {
     steadiness {
         marks needed: "number", "Marks that can be earned, with at most two decimals.";
         value needed: "Value", "What is held.";
-        around needed: "string", "Where it should be.";
-        full_within needed: "string", "Full marks up to this far off on average.";
-        none_beyond needed: "string", "No marks from this far off on average; a straight line between.";
+        around needed: "Quantity", "Where it should be.";
+        full_within needed: "Quantity", "Full marks up to this far off on average.";
+        none_beyond needed: "Quantity", "No marks from this far off on average; a straight line between.";
         during: "Condition", "Only while this holds. Left out: the whole run.";
         critical: "boolean", "Losing it decides the run.";
         optional: "boolean", "Nobody is asked for it; whoever tries it is marked on it.";
