@@ -17,8 +17,36 @@ pub struct Competence {
     pub title: &'static str,
     /// A heading of required knowledge; empty for the competence as a whole.
     pub knowledge: &'static str,
-    /// Whether the wording was compared with a copy of the Code's tables; otherwise it is from memory.
-    pub compared: bool,
+    /// How its wording was come by.
+    pub wording: Wording,
+}
+
+/// How the wording of a competence was come by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wording {
+    /// Compared with a copy of the Code's tables.
+    Compared,
+    /// Compared with what others quote of the Code, word for word the same.
+    Quoted,
+    /// From memory alone.
+    FromMemory,
+}
+
+impl Wording {
+    /// The words for it, in the list and in the book.
+    #[must_use]
+    pub fn words(self) -> &'static str {
+        match self {
+            Wording::Compared => "compared",
+            Wording::Quoted => "as quoted",
+            Wording::FromMemory => "from memory",
+        }
+    }
+
+    fn of(words: &str) -> Wording {
+        let all = [Wording::Compared, Wording::Quoted, Wording::FromMemory];
+        all.into_iter().find(|w| w.words() == words).expect("a line of our own list says how its wording was come by")
+    }
 }
 
 impl Competence {
@@ -37,7 +65,7 @@ pub fn all() -> impl Iterator<Item = Competence> {
     LIST.lines().filter(|l| !l.is_empty() && !l.starts_with('#')).map(|line| {
         let mut parts = line.split('|').map(str::trim);
         let mut part = || parts.next().expect("a line of our own list has four parts");
-        Competence { table: part(), title: part(), knowledge: part(), compared: part() == "compared" }
+        Competence { table: part(), title: part(), knowledge: part(), wording: Wording::of(part()) }
     })
 }
 
@@ -58,7 +86,7 @@ mod tests {
         for (i, c) in all().enumerate() {
             assert!(c.table.starts_with("A-III/") && !c.title.is_empty(), "{c:?}");
             assert!(!references[..i].contains(&references[i]), "{} is there twice", references[i]);
-            assert!(!c.knowledge.contains('|') && c.knowledge != "compared", "{c:?}");
+            assert!(!c.knowledge.contains('|') && c.knowledge != c.wording.words(), "{c:?}");
             // Knowledge stands under a competence that can be named as a whole.
             assert!(is_known(&format!("{}: {}", c.table, c.title)), "{c:?}");
         }

@@ -39,7 +39,7 @@ fn the_schemas_of_results_are_those_of_the_writer() {
 fn competences_are_those_of_the_list() {
     let mut made = String::from("| reference | wording |\n| --- | --- |\n");
     for c in base::competence::all() {
-        let wording = if c.compared { "compared" } else { "from memory" };
+        let wording = c.wording.words();
         writeln!(made, "| `{}` | {wording} |", c.reference()).unwrap();
     }
     hold("competences.md", &made);
