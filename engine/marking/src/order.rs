@@ -7,7 +7,8 @@
 //! - A departure is a step left out (an optional one may be), a step done but out of its place, and each
 //!   time that something came true that should not be done. A step that was done again is none.
 //! - Every departure costs the same: whole marks at none, nothing at `none_at`, a straight line between.
-//! - **Not assessed** when a sample that is not a number may hide that a step was done. Where the run was not
+//! - **Not assessed** when a sample that is not a number may hide that a step was done, or a step that
+//!   looks out of its place came true more often than is remembered. Where the run was not
 //!   seen to its end, only what nothing later could change stands: no departure where nothing is forbidden,
 //!   or as many forbidden acts as lose everything.
 
@@ -68,6 +69,16 @@ pub(crate) fn judge<C>(
     let forbidden = wrong.kept.list().iter().map(|s| Entry { step: None, at: s.first });
     let log: Vec<Entry> = done.chain(forbidden).collect();
     let aligned = align(&order, &log);
+    // Only so many times of a step are remembered: where two look the wrong way round, the one that came true more
+    // often may have been done in its place later.
+    let mut pairs = aligned.steps.iter().enumerate().flat_map(|(k, fate)| match fate {
+        StepFate::Early { against, .. } | StepFate::Late { against, .. } => vec![k, *against],
+        _ => vec![],
+    });
+    if let Some(k) = pairs.find(|k| all[places[*k]].kept.overflowed()) {
+        let text = format!("\"{}\" came true too often to tell whether it was done in its place", name(k));
+        return Judgement { when: all[places[k]].kept.first(), ..Judgement::not_assessed(text) };
+    }
     let mut told: Vec<(Option<Tick>, String)> = Vec::new();
     let (mut skipped, mut misplaced) = (0, 0);
     for (k, fate) in aligned.steps.iter().enumerate() {

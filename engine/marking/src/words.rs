@@ -139,6 +139,8 @@ pub fn quantity(dimension: Dimension, si: f64) -> String {
 pub(crate) enum Side {
     /// Did not get there.
     Within,
+    /// Never moved from where it stood.
+    Still,
     /// Went past.
     Past,
 }
@@ -224,6 +226,7 @@ impl Language<'_> {
         }
         Some(match (side, reached) {
             (Side::Within, _) => format!("{who} came within {far} of {limit}, at {when}"),
+            (Side::Still, _) => format!("{who} was {far} from {limit} all the time"),
             (Side::Past, Some(reached)) => format!("{who} went {far} past {limit}, to {reached} at {when}"),
             (Side::Past, None) => format!("{who} went {far} past {limit}, at {when}"),
         })
@@ -253,10 +256,12 @@ impl Language<'_> {
         })
     }
 
-    /// How near a condition that never came true was to it; `None` where no one margin can be told.
+    /// How near a condition that never came true was to it; `None` where no one margin can be told. Nor is it where
+    /// it was as near at every moment: then nothing came nearer, and of several values that stood as far off there
+    /// is no one to name.
     pub(crate) fn missed_by(&self, found: &Found) -> Option<String> {
         self.one_dimension(found)?;
-        self.margin(&found.best?, Side::Within)
+        if as_near_all_the_time(found) { None } else { self.margin(&found.best?, Side::Within) }
     }
 
     /// How near a limit that was kept was to being broken; `None` where no one margin can be told.
@@ -266,7 +271,8 @@ impl Language<'_> {
         if nearest.robustness < 0.0 {
             return None;
         }
-        self.margin(nearest, Side::Within)
+        let one = self.quantities(found).count() == 1;
+        self.margin(nearest, if one && as_near_all_the_time(found) { Side::Still } else { Side::Within })
     }
 
     /// How far a limit was broken, of each comparison that was; `None` where none has a margin.
@@ -281,6 +287,12 @@ impl Language<'_> {
         let language = *self;
         found.worst_by.iter().flatten().filter(move |e| language.dimension(&e.decided.predicate).is_some())
     }
+}
+
+/// Whether a condition was as far from changing at every moment at which that can be told.
+fn as_near_all_the_time(found: &Found) -> bool {
+    let still = |(worst, best): (Extreme, Extreme)| worst.robustness == best.robustness;
+    found.looked > 1 && found.worst.zip(found.best).is_some_and(still)
 }
 
 /// What a number that is worked out is called: "the mean of PT-3001 over 5 min".

@@ -85,7 +85,7 @@ fn limits_by_hand() {
         None,
         Full,
         1000,
-        &["all of the 1.0 s in which it counted", "came within 20.0 K"],
+        &["all of the 1.0 s in which it counted", "superheater metal was 20.0 K from 420.0 degC all the time"],
     );
     check(
         "never looked at",

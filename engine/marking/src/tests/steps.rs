@@ -98,3 +98,43 @@ fn order_by_hand() {
     let r = both(&with(purge_at(30), &[(FLAME, 25..=99, 1.0)]), 750_000, Some(20), Some(30));
     assert_eq!(earned(&r), (200, 600));
 }
+
+#[test]
+fn what_never_moved_is_not_said_to_have_come_near() {
+    // Pressure up and metal up: the pressure came, the metal never moved, and both were 10 off at the start.
+    let both = Formula::All(vec![Formula::above(DRUM, 501_335.0), Formula::above(METAL, 683.15)]);
+    let up = with(quiet(100), &[(DRUM, 20..=60, 601_325.0)]);
+    let r = run(vec![item("it", 10, false, step(both.clone(), &[], None, None, 0))], None, &up, None);
+    assert_eq!((r.verdicts[0].outcome, r.verdicts[0].found.as_str()), (Nothing, "not done by the end of the run"));
+    assert_eq!((&r.verdicts[0].value_margin, r.verdicts[0].evidence.len()), (&None, 0));
+    // One value that stands still names nothing either; one that moved is told where it was nearest.
+    let alone = step(Formula::above(METAL, 683.15), &[], None, None, 0);
+    let margin = |rows: &[[f64; 4]]| {
+        run(vec![item("it", 10, false, alone.clone())], None, rows, None).verdicts[0].value_margin.clone()
+    };
+    assert_eq!(margin(&quiet(100)), None);
+    let nearer = margin(&with(quiet(100), &[(METAL, 30..=40, 680.15)]));
+    assert_eq!(nearer.as_deref(), Some("superheater metal came within 3.0 K of 410.0 degC, at 00:03.0"));
+}
+
+#[test]
+fn a_step_that_came_true_too_often_to_be_remembered_loses_no_order() {
+    // The flame flickers more than a thousand times, then comes the purge, and then the flame in its place.
+    let mut rows = quiet(2500);
+    (0..2300).step_by(2).for_each(|t| rows[t][FLAME as usize] = 1.0);
+    let rows = with(rows, &[(PURGE, 2400..=2400, 1.0), (FLAME, 2410..=2499, 1.0)]);
+    let sheet = || {
+        let steps = vec!["purge".to_owned(), "light up".to_owned()];
+        vec![
+            item("purge", 1, false, step(Formula::holds(PURGE), &[], None, None, 0)),
+            item("light up", 1, false, step(Formula::holds(FLAME), &["purge"], None, None, 0)),
+            item("order", 4, false, ItemKind::Order { steps, wrong: None, none_at: 2 }),
+        ]
+    };
+    let order = |rows: &[[f64; 4]]| run(sheet(), None, rows, None).verdicts[2].clone();
+    let v = order(&rows);
+    assert_eq!(v.outcome, NotAssessed, "{}", v.found);
+    assert_eq!(v.found, "not assessed: \"light up\" came true too often to tell whether it was done in its place");
+    // With fewer of them it is seen to be in its place.
+    assert_eq!(order(&rows[600..]).outcome, Full);
+}
