@@ -42,7 +42,7 @@ pub fn test_figures(class: &Class<'_>) -> Option<TestFigures> {
         // Scores are in hundredths.
         standard_error: a.standard_error.map(|e| rounded(e / 100.0)),
         items: f.names.iter().zip(&a.items).map(item).collect(),
-        cautions: a.cautions.iter().map(|c| words::sentence(&figures::told(c, &f.names))).collect(),
+        cautions: figures::told_together(&a.cautions, &f.names).iter().map(|c| words::sentence(c)).collect(),
     })
 }
 
@@ -73,9 +73,16 @@ pub fn response_times(class: &Class<'_>) -> Vec<ResponseTimes> {
         .collect()
 }
 
-/// Agreement with marks that people gave; none where nobody did.
+/// Agreement with marks that people gave; none where nobody did. It is the program's own marks that stand beside
+/// theirs: a mark that a moderator changed is a person's already.
 pub fn agreement(class: &Class<'_>) -> Option<AgreementFigures> {
-    let a = figures::agreement(&runs(class), class.hand)?;
+    let own: Vec<(&str, RunResult)> = class
+        .people
+        .iter()
+        .filter_map(|p| Some((p.who.id, p.moderation.as_the_program_gave(p.judged.result()?))))
+        .collect();
+    let runs: Vec<ClassRun<'_>> = own.iter().map(|(id, result)| ClassRun { id, result }).collect();
+    let a = figures::agreement(&runs, class.hand)?;
     let pair = |(by, c): &(String, figures::Cohen)| PairFigures {
         by: by.clone(),
         marks: c.subjects as u32,

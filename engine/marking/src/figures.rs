@@ -40,6 +40,46 @@ pub fn figures(runs: &[ClassRun<'_>]) -> Option<Figures> {
     Some(Figures { names, analysis: analyse(&rows, &greatest) })
 }
 
+/// Cautions in words, those that say the same of several items as one. `names` are the items of the figures.
+#[must_use]
+pub fn told_together(cautions: &[Caution], names: &[String]) -> Vec<String> {
+    let quoted = |item: &usize| format!("\"{}\"", names.get(*item).map_or("?", String::as_str));
+    // Which of the things that are said of several items a caution says, and of which item.
+    let of = |c: &Caution| match c {
+        Caution::EvenItem { item } => Some((0, *item)),
+        Caution::AgainstTheRest { item } => Some((1, *item)),
+        Caution::BesideTheRest { item } => Some((2, *item)),
+        _ => None,
+    };
+    let of_several = [
+        "everybody has the same marks on each of them: they tell nobody apart",
+        "they go against the rest: who does well elsewhere does worse here; look at the items",
+        "they hardly go with the rest",
+    ];
+    let few = cautions.iter().any(|c| matches!(c, Caution::FewPeople { .. }));
+    let mut lines = Vec::new();
+    let mut done = [false; 3];
+    for caution in cautions {
+        let Some((kind, _)) = of(caution) else {
+            lines.push(told(caution, names));
+            continue;
+        };
+        if std::mem::replace(&mut done[kind], true) {
+            continue;
+        }
+        let items: Vec<usize> = cautions.iter().filter_map(of).filter(|c| c.0 == kind).map(|c| c.1).collect();
+        let mut line = match &items[..] {
+            [_] => told(caution, names),
+            items => format!("{}: {}", items.iter().map(quoted).collect::<Vec<_>>().join(", "), of_several[kind]),
+        };
+        if few && kind > 0 {
+            line.push_str("; with so few people it may be chance");
+        }
+        lines.push(line);
+    }
+    lines
+}
+
 /// A caution in words. `names` are the items of the figures.
 #[must_use]
 pub fn told(caution: &Caution, names: &[String]) -> String {
@@ -169,4 +209,29 @@ pub fn agreement(runs: &[ClassRun<'_>], hand: &[HandMarks<'_>]) -> Option<Agreem
         together: fleiss(&counts).ok(),
         sums: correlation(&sums).ok(),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_is_said_of_several_items_is_said_once() {
+        let names = ["purge", "light up", "level"].map(ToOwned::to_owned);
+        let even = |item| Caution::EvenItem { item };
+        let against = |item| Caution::AgainstTheRest { item };
+        let lines = told_together(&[even(0), against(1), even(2)], &names);
+        assert_eq!(
+            lines,
+            [
+                "\"purge\", \"level\": everybody has the same marks on each of them: they tell nobody apart",
+                "\"light up\" goes against the rest: who does well elsewhere does worse here; look at the item",
+            ]
+        );
+        // In a small class a correlation says little.
+        let lines = told_together(&[Caution::FewPeople { people: 9, wanted: 30 }, against(0), against(2)], &names);
+        assert_eq!(lines.len(), 2);
+        assert!(lines[1].starts_with("\"purge\", \"level\": they go against"), "{lines:?}");
+        assert!(lines[1].ends_with("with so few people it may be chance"), "{lines:?}");
+    }
 }

@@ -38,6 +38,30 @@ impl Moderation {
         self.applied.iter().filter(move |o| o.item == item)
     }
 
+    /// The verdicts as they were before any override: outcome and marks of each item. The sums stay as they are.
+    #[must_use]
+    pub fn as_the_program_gave(&self, result: &RunResult) -> RunResult {
+        let mut own = result.clone();
+        for v in &mut own.verdicts {
+            let Some(first) = self.of(&v.name).next() else { continue };
+            match first.was {
+                Given::NotAssessed => {
+                    v.outcome = Outcome::NotAssessed;
+                    (v.earned, v.out_of) = (Marks(0), Marks(0));
+                }
+                Given::Marks { earned, out_of } => {
+                    // What came on top was in no sum, and is in none now.
+                    if v.outcome == Outcome::NotAssessed {
+                        v.out_of = out_of;
+                    }
+                    v.outcome = outcome(earned, out_of);
+                    v.earned = earned;
+                }
+            }
+        }
+        own
+    }
+
     /// All of these overrides left out for one reason.
     #[must_use]
     pub fn none(entries: &[Override], why: &str) -> Moderation {
@@ -111,6 +135,14 @@ fn standing(v: &Verdict, full: Marks) -> Given {
     }
 }
 
+fn outcome(earned: Marks, out_of: Marks) -> Outcome {
+    match earned {
+        e if e == out_of => Outcome::Full,
+        Marks(0) => Outcome::Nothing,
+        _ => Outcome::Part,
+    }
+}
+
 fn change<C>(v: &mut Verdict, item: &Item<C>, now: Given) {
     match now {
         Given::NotAssessed => {
@@ -123,11 +155,7 @@ fn change<C>(v: &mut Verdict, item: &Item<C>, now: Given) {
                 v.out_of = out_of;
             }
             v.earned = earned;
-            v.outcome = match earned {
-                e if e == out_of => Outcome::Full,
-                Marks(0) => Outcome::Nothing,
-                _ => Outcome::Part,
-            };
+            v.outcome = outcome(earned, out_of);
         }
     }
     // Somebody has looked: whatever the run could not show is decided.
@@ -262,6 +290,10 @@ mod tests {
         let (first, second) = (entry("purge", "0 of 6", "4 of 6"), entry("purge", "4 of 6", "5 of 6"));
         let (after, moderation) = moderate(&sheet(), result(), &[first.clone(), second.clone()]);
         assert_eq!((after.verdicts[0].earned, moderation.applied.len()), (Marks(500), 2));
+        // Whatever was changed, it is still known what the program gave.
+        let (after, moderation) = moderate(&sheet(), result(), &[first.clone(), second.clone()]);
+        let given = |r: &RunResult| (r.verdicts[0].outcome, r.verdicts[0].earned, r.verdicts[0].out_of);
+        assert_eq!(given(&moderation.as_the_program_gave(&after)), given(&result()));
         // Without the first the second does not fit: the mark under it is another.
         assert_eq!(why(&[second]), "the mark under it is 0 of 6, and the override replaces 4 of 6");
     }
