@@ -1,5 +1,6 @@
 //! Round numbers along an axis.
 
+use crate::words;
 use base::Tick;
 use base::tick::TICKS_PER_SECOND;
 
@@ -51,6 +52,13 @@ impl Axis {
         Axis { low: -0.1, high: 1.1, labels: vec![0.0, 1.0], decimals: 0 }
     }
 
+    /// A value as its label stands beside the axis: a large one in powers of ten, since no more than some
+    /// seven letters have room there.
+    pub fn label(&self, value: f64) -> String {
+        let greatest = self.low.abs().max(self.high.abs());
+        if greatest >= 1e6 && value != 0.0 { format!("{value:e}") } else { words::number(value, self.decimals) }
+    }
+
     /// How far up the axis a value lies: 0 at the bottom, 1 at the top.
     pub fn up(&self, value: f64) -> f64 {
         (value - self.low) / (self.high - self.low)
@@ -81,6 +89,16 @@ mod tests {
         assert_eq!(b.decimals, 2);
         assert!(b.low <= -0.031 && b.high >= 0.044);
         assert!((b.up(b.high) - 1.0).abs() < 1e-12); // one rounding
+    }
+
+    #[test]
+    fn every_label_has_room_beside_its_axis() {
+        for (low, high) in [(0.0, 2.3e9), (-3e7, 1e6), (0.0, 999_999.0), (-0.031, 0.044), (-12_345.6, -12_345.1)] {
+            let a = Axis::around(low, high);
+            let labels: Vec<String> = a.labels.iter().map(|v| a.label(*v)).collect();
+            assert!(labels.iter().all(|l| l.len() <= 8), "{labels:?}");
+            assert!(labels.windows(2).all(|l| l[0] != l[1]), "{labels:?}");
+        }
     }
 
     #[test]

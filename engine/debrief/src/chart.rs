@@ -230,7 +230,7 @@ fn picture(
         svg.text(
             "text",
             &[("class", &"label"), ("x", &-6), ("y", &at), ("dy", &"0.35em"), ("text-anchor", &"end")],
-            &number(*value, axis.decimals),
+            &axis.label(*value),
         );
     }
     time_axis(&mut svg, end, top, bottom);
@@ -254,8 +254,8 @@ fn picture(
         svg.leaf("path", &[("class", &"rug"), ("d", &actions)]);
     }
     svg.close();
-    for l in limits {
-        limit::line(&mut svg, l, &y(l.value), limit::label_at_end(l, axis, layers));
+    for (l, spot) in limits.iter().zip(limit::spots(limits, axis, layers, height)) {
+        limit::line(&mut svg, l, &y(l.value), spot);
     }
     svg.finish()
 }

@@ -451,3 +451,39 @@ fn a_workbook_is_the_same_bytes_every_time_and_takes_any_text() {
         assert_eq!(bytes, with_class(text, crate::workbook));
     }
 }
+
+#[test]
+fn damage_that_grows_is_told_once_until_something_else_happens() {
+    let mut record = record("x");
+    let hurt =
+        |i: u32| Happening::Damage { on: "TU-1".into(), what: "rotor rubbed".into(), total: f64::from(i) / 100.0 };
+    record.events = (1..=90).map(|i| Event { tick: Tick(100 + i * 10), what: hurt(i) }).collect();
+    record.events.insert(50, Event { tick: Tick(600), what: Happening::Told("well?".into()) });
+    let html = with_page("x", Judged::NotGraded(&[]), |page| person_page(&Page { record: &record, ..page.clone() }));
+    assert!(
+        html.contains("rotor rubbed (1 % of its life so far). It grew to 50 % of its life so far by 01:00."),
+        "{html}"
+    );
+    assert!(html.contains("rotor rubbed (51 % of its life so far). It grew to 90 % of its life so far by 01:40."));
+    // Once in the short story, and twice in the list of everything.
+    assert_eq!(html.matches("rotor rubbed").count(), 3);
+}
+
+#[test]
+fn people_are_compared_with_what_the_program_gave_and_not_with_a_moderator() {
+    // The program gave nothing on "x", a moderator made it all, and this marker gives nothing as well.
+    let hand = [marking::figures::HandMarks { by: "M", id: "t01", marks: vec![("x", 0), ("purge", 225)] }];
+    let told = with_class("x", |class| crate::worth::agreement(&Class { hand: &hand, ..class.clone() })).unwrap();
+    assert_eq!((told.pairs[0].marks, told.pairs[0].agreed), (2, 1.0));
+}
+
+#[test]
+fn sums_of_different_wholes_stand_beside_each_other_in_percent() {
+    let less = RunResult { earned: Marks(600), out_of: Marks(600), ..result(["x", "purge", "relight"]) };
+    let html = with_class("x", |class| {
+        assert!(class_page(class).contains("<dd>8.25, 8.25, 8.25</dd>"));
+        let other = PersonLine { judged: Judged::Graded(&less), ..class.people[0].clone() };
+        class_page(&Class { people: &[class.people[0].clone(), other], ..class.clone() })
+    });
+    assert!(html.contains("of what could be earned</dt><dd>69 %, 84 %, 100 %</dd>"), "{html}");
+}

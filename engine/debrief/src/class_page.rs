@@ -21,6 +21,7 @@ struct View<'a> {
     failed: usize,
     not_graded: usize,
     judges: bool,
+    in_percent: bool,
     middle: Option<String>,
     lowest: Option<String>,
     highest: Option<String>,
@@ -122,8 +123,15 @@ pub fn class_page(class: &Class) -> String {
         class.people.iter().filter(|p| p.judged.result().is_some_and(|r| r.passed == passed)).count()
     };
     let statistics = class.statistics();
-    let (graded, marks) = (statistics.count, statistics.marks);
-    let told = |v: f64| Marks((v * 100.0).round() as i64).to_string();
+    let graded = statistics.count;
+    // Sums stand beside each other only where they are of the same whole.
+    let wholes: Vec<Marks> = class.people.iter().filter_map(|p| Some(p.judged.result()?.out_of)).collect();
+    let in_percent = wholes.iter().any(|w| *w != wholes[0]);
+    let marks = if in_percent { statistics.percent } else { statistics.marks };
+    let told = |v: f64| match in_percent {
+        true => format!("{} %", words::number(v, 0)),
+        false => Marks((v * 100.0).round() as i64).to_string(),
+    };
     let (passed, failed) = (count(Some(true)), count(Some(false)));
     render(
         "class.html",
@@ -137,6 +145,7 @@ pub fn class_page(class: &Class) -> String {
             failed,
             not_graded: class.people.len() - graded,
             judges: passed + failed > 0,
+            in_percent,
             middle: marks.map(|m| told(m.median)),
             lowest: marks.map(|m| told(m.least)),
             highest: marks.map(|m| told(m.greatest)),

@@ -57,12 +57,12 @@ pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
         + if alarms.is_empty() { 0 } else { CAPTION + alarm_height + 5 }
         + 3 * (CAPTION + BAR + 5);
     let desc = format!(
-        "Time runs from left to right, from 00:00 to {}. {} faults, {} trips, {} alarms. \
+        "Time runs from left to right, from 00:00 to {}. In all {}, {} and {}. \
          The table below tells the same in words.",
         words::clock(end),
-        faults.len(),
-        trips.len(),
-        alarms.len()
+        words::count(faults.len(), "fault"),
+        words::count(trips.len(), "trip"),
+        words::count(alarms.len(), "alarm")
     );
     let mut svg = Svg::picture("story", "lanes", plot + 20, "The story of the run", &desc);
     svg.open("defs", &[]);

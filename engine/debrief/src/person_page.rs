@@ -34,6 +34,7 @@ struct View<'a> {
     start: &'a str,
     /// Empty when nothing was played.
     lasted: String,
+    clock_form: &'static str,
     standing: &'static str,
     standing_class: &'static str,
     graded: bool,
@@ -146,6 +147,7 @@ pub fn person_page(page: &Page) -> String {
             log: page.log,
             start: page.start,
             lasted: if page.record.events.is_empty() { String::new() } else { words::clock(end) },
+            clock_form: words::clock_form(end),
             standing: page.judged.word(),
             standing_class: standing_class(result),
             graded: result.is_some(),
@@ -318,17 +320,31 @@ fn story_row(line: &Line, marked: &[Moment]) -> StoryRow {
     }
 }
 
-/// Every line of the story; one that comes again and again with nothing between is told once, with how often.
+/// Every line of the story; one that comes again and again with nothing between is told once, with how often,
+/// and damage that grows with nothing between with how far.
 fn whole(story: &[Line]) -> Vec<StoryRow> {
-    let same = |a: &Line, b: &Line| a.what == b.what && a.words == b.words;
+    let grows = |a: &Line, b: &Line| a.what == "Damage" && hurt(a).0 == hurt(b).0;
+    let same = |a: &Line, b: &Line| a.what == b.what && (a.words == b.words || grows(a, b));
     let run = |lines: &[Line]| {
         let mut row = story_row(&lines[0], &[]);
-        if let [_, .., last] = lines {
-            row.words.push_str(&format!(" So {} times, the last at {}.", lines.len(), words::clock(last.tick)));
+        if let [first, .., last] = lines {
+            let at = words::clock(last.tick);
+            row.words.push_str(&match hurt(last).1.filter(|_| first.words != last.words) {
+                Some(so_far) => format!(" It grew to {so_far} by {at}."),
+                None => format!(" So {} times, the last at {at}.", lines.len()),
+            });
         }
         row
     };
     story.chunk_by(same).map(run).collect()
+}
+
+/// What was hurt, and how far, from a line such as "TU-4001: rotor rubbed (10 % of its life so far)".
+fn hurt(line: &Line) -> (&str, Option<&str>) {
+    match line.words.rsplit_once(" (") {
+        Some((what, so_far)) => (what, so_far.strip_suffix(')')),
+        None => (&line.words, None),
+    }
 }
 
 /// What was shown beside what was true, with the fault that was the reason where one acts there. An

@@ -18,6 +18,7 @@ const COLUMNS: u32 = 50;
 pub struct Spread {
     item: String,
     picture: Option<Markup>,
+    clock_form: &'static str,
     answered: usize,
     missed: usize,
     fastest: String,
@@ -53,6 +54,7 @@ fn spread(class: &Class, item: &str, index: usize) -> Spread {
             );
             picture(index, item, &desc, &delays)
         }),
+        clock_form: words::clock_form(delays.last().map_or(Tick::ZERO, |d| Tick(*d))),
         item: item.to_owned(),
         answered: delays.len(),
         missed,

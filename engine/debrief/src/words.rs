@@ -5,16 +5,36 @@ use base::record::Layer;
 use base::tick::TICKS_PER_SECOND;
 use marking::Outcome;
 
-/// A moment as minutes and seconds from the start of the run: `03:07`, `72:05`.
+/// A moment from the start of the run, to the second and otherwise as findings tell it: `03:07`, `1:12:05`.
 pub fn clock(tick: Tick) -> String {
     let s = tick.0 / TICKS_PER_SECOND;
-    format!("{:02}:{:02}", s / 60, s % 60)
+    let (h, m, s) = (s / 3600, s / 60 % 60, s % 60);
+    if h > 0 { format!("{h}:{m:02}:{s:02}") } else { format!("{m:02}:{s:02}") }
 }
 
-/// A length of time: `42 s`, `3 min 05 s`.
+/// How moments of a run up to this one are to be read.
+pub fn clock_form(end: Tick) -> &'static str {
+    if end.0 >= 3600 * TICKS_PER_SECOND { "hours, minutes and seconds" } else { "minutes and seconds" }
+}
+
+/// A length of time: `42 s`, `3 min 05 s`, `1 h 03 min 05 s`.
 pub fn lasting(ticks: u32) -> String {
     let s = (ticks + TICKS_PER_SECOND / 2) / TICKS_PER_SECOND;
-    if s < 60 { format!("{s} s") } else { format!("{} min {:02} s", s / 60, s % 60) }
+    let (h, m, s) = (s / 3600, s / 60 % 60, s % 60);
+    match (h, m) {
+        (0, 0) => format!("{s} s"),
+        (0, _) => format!("{m} min {s:02} s"),
+        _ => format!("{h} h {m:02} min {s:02} s"),
+    }
+}
+
+/// So many of something: `no alarms`, `1 fault`, `3 trips`.
+pub fn count(n: usize, one: &str) -> String {
+    match n {
+        0 => format!("no {one}s"),
+        1 => format!("1 {one}"),
+        n => format!("{n} {one}s"),
+    }
 }
 
 /// A number with so many decimals; a rounded minus zero is a zero, and what is no number is told so.
@@ -36,6 +56,7 @@ pub fn decimals(unit: &str) -> usize {
 pub fn unit_sign(unit: &str) -> &str {
     match unit {
         "degC" => "°C",
+        "um" => "µm",
         "none" => "",
         "m3/h" => "m³/h",
         "m3/s" => "m³/s",
@@ -110,9 +131,18 @@ mod tests {
     use super::*;
 
     #[test]
-    fn times_read_as_minutes_and_seconds() {
+    fn times_read_as_on_a_clock_and_as_findings_tell_them() {
         assert_eq!(clock(Tick(1879)), "03:07");
-        assert_eq!(clock(Tick(43_250)), "72:05");
+        assert_eq!(clock(Tick(43_250)), "1:12:05");
+        // A finding tells the tenth as well, and is otherwise the same.
+        for t in [0, 599, 35_999, 36_000, 43_257, 400_000] {
+            assert_eq!(format!("{}.{}", clock(Tick(t)), t % TICKS_PER_SECOND), Tick(t).to_string());
+        }
+        assert_eq!(
+            [35_999, 36_000].map(|t| clock_form(Tick(t))),
+            ["minutes and seconds", "hours, minutes and seconds"]
+        );
+        assert_eq!(lasting(37_850), "1 h 03 min 05 s");
         assert_eq!(lasting(424), "42 s");
         assert_eq!(lasting(1850), "3 min 05 s");
         assert_eq!(lasting(599), "1 min 00 s");
