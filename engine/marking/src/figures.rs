@@ -56,6 +56,14 @@ pub fn told_together(cautions: &[Caution], names: &[String]) -> Vec<String> {
         "they go against the rest: who does well elsewhere does worse here; look at the items",
         "they hardly go with the rest",
     ];
+    // One person has the same marks as everybody, and that is no news of any item.
+    let people =
+        cautions.iter().find_map(|c| if let Caution::FewPeople { people, .. } = c { Some(*people) } else { None });
+    match people {
+        Some(0) => return vec!["nobody was assessed on every item, so that nothing can be told".to_owned()],
+        Some(1) => return vec!["one person alone tells nothing of the items".to_owned()],
+        _ => {}
+    }
     let few = cautions.iter().any(|c| matches!(c, Caution::FewPeople { .. }));
     let mut lines = Vec::new();
     let mut done = [false; 3];
@@ -86,7 +94,8 @@ pub fn told(caution: &Caution, names: &[String]) -> String {
     let name = |item: &usize| names.get(*item).map_or("?", String::as_str);
     match caution {
         Caution::FewPeople { people, wanted } => {
-            format!("there are {people}, and below {wanted} each one moves the figures a good deal")
+            let are = if *people == 1 { "is" } else { "are" };
+            format!("there {are} {people}, and below {wanted} each one moves the figures a good deal")
         }
         Caution::SmallGroups { group, wanted } => {
             format!(
@@ -228,6 +237,8 @@ mod tests {
                 "\"light up\" goes against the rest: who does well elsewhere does worse here; look at the item",
             ]
         );
+        let alone = [Caution::FewPeople { people: 1, wanted: 30 }, Caution::EvenTotals, even(0), even(1)];
+        assert_eq!(told_together(&alone, &names), ["one person alone tells nothing of the items"]);
         // In a small class a correlation says little.
         let lines = told_together(&[Caution::FewPeople { people: 9, wanted: 30 }, against(0), against(2)], &names);
         assert_eq!(lines.len(), 2);
