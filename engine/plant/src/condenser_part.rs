@@ -294,23 +294,6 @@ impl CondenserPart {
         }
     }
 
-    /// Starts or stops a vacuum pump.
-    ///
-    /// # Errors
-    /// When it does not start.
-    pub fn order(&mut self, pump: usize, word: usize) -> Result<(), String> {
-        let motor = &mut self.pumps[pump].motor;
-        if word == 0 {
-            motor.reset();
-            if !motor.start() {
-                return Err("it does not start".into());
-            }
-        } else {
-            motor.stop();
-        }
-        Ok(())
-    }
-
     /// Sets one of its failings going, or mends it.
     pub fn fail(&mut self, steam: &mut SteamNet, fault: Fault, acting: bool, size: Option<f64>) {
         let size = if acting { size.unwrap_or(0.0) } else { 0.0 };

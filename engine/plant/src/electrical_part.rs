@@ -14,8 +14,8 @@ use crate::electrical::engine::ENGINE_CAUSES;
 use crate::electrical::{DieselEngine, Load, Switchboard};
 use crate::electrical_words::{Contactor, Was};
 use crate::ledger::Store;
-use crate::machines::Motor;
 use crate::machines::exchanger::side_of;
+use crate::machines::{Motor, Side};
 use crate::parts::Parts;
 use base::Tag;
 use base::record::Happening;
@@ -35,6 +35,8 @@ pub struct SetJoin {
     pub air: Option<usize>,
     /// Tank of its fuel.
     pub fuel: Option<usize>,
+    /// Link of the cooling water of its generator, and the part of the flow that is its own.
+    pub cooler: Option<(LiquidLink, f64)>,
 }
 
 /// Tags for what is told.
@@ -138,6 +140,7 @@ impl ElectricalPart {
             Hurt::Windings(i) => Some(&self.board.sets[i].strain),
             Hurt::EngineBearings(i) => self.engine(i).map(|e| &e.bearings),
             Hurt::Liners(i) => self.engine(i).map(|e| &e.liners),
+            Hurt::Insulation(i) => self.board.sets[i].windings.as_ref().map(|w| &w.aged),
             _ => None,
         }
     }
@@ -151,7 +154,8 @@ impl ElectricalPart {
             sum += s.given();
         }
         for s in &b.sets {
-            sum += s.account().outside - s.account().lost;
+            // Losses leave at once where nobody follows the heat; else they warm the windings, and the room takes them.
+            sum += s.account().outside - s.windings.as_ref().map_or(s.account().lost, |w| w.lost());
             if let Some(d) = &s.diesel {
                 let a = d.engine.account();
                 sum += a.fuel_heat + a.cranking - a.lost;
@@ -168,6 +172,13 @@ impl ElectricalPart {
     pub fn stores(&self, all: &mut Vec<Store>) {
         for s in &self.board.sets {
             all.push(Store::Rotor { inertia: s.machine.shaft.inertia, omega: s.machine.shaft.omega });
+            if let Some(w) = &s.windings {
+                all.push(Store::Heat {
+                    name: "windings of a generator",
+                    capacity: w.params().capacity,
+                    t: w.temperature(),
+                });
+            }
             if let Some(d) = &s.diesel {
                 let (capacity, t) = (d.engine.capacity(), d.engine.temperature());
                 all.push(Store::Heat { name: "block of a diesel engine", capacity, t });
@@ -313,6 +324,13 @@ impl Parts {
         self.around_sets();
         let Some(e) = &mut self.electrical else { return };
         for (i, (s, j)) in e.board.sets.iter_mut().zip(&e.joins).enumerate() {
+            if let Some(w) = &mut s.windings {
+                let own = |(l, part): (LiquidLink, f64)| {
+                    let side = side_of(&self.circuits[l.circuit], l.link);
+                    Side { mass_flow: part * side.mass_flow, ..side }
+                };
+                w.cool(j.cooler.map(own), self.ambient, DT);
+            }
             let heat = s.cool(self.ambient, DT);
             let Some(d) = &s.diesel else { continue };
             if let Some(l) = j.water {
@@ -333,6 +351,13 @@ impl Parts {
                 e.taken = (e.taken.0 + mass, e.taken.1 + energy);
             }
             e.burnt[i] = burnt;
+        }
+        // Generators may share a line of cooling water: it takes the heat of all of them.
+        for j in &e.joins {
+            let Some((l, _)) = j.cooler else { continue };
+            let shares = e.joins.iter().zip(&e.board.sets).filter(|(k, _)| k.cooler.is_some_and(|c| c.0 == l));
+            let heat = shares.filter_map(|(_, s)| s.windings.as_ref()).map(|w| w.to_water()).sum();
+            self.circuits[l.circuit].set_heat(l.link, heat);
         }
     }
 

@@ -42,6 +42,7 @@ pub enum Reading {
     Speed(usize),
     Rack(usize),
     Jacket(usize),
+    Windings(usize),
     Oil(usize),
     Runs(usize),
     RelaysTripped(usize),
@@ -182,6 +183,7 @@ impl ElectricalPart {
             Reading::Speed(i) => machine(i).shaft.rotation(),
             // Of the whole travel, which ends a little above rated load.
             Reading::Rack(i) => b.sets[i].diesel.as_ref().map_or(0.0, |d| d.engine.rack() / d.governor.params().most),
+            Reading::Windings(i) => b.sets[i].windings.as_ref().map_or(0.0, |w| w.temperature()),
             Reading::Jacket(i) => engine(i, &|e| e.temperature()),
             Reading::Oil(i) => engine(i, &|e| e.oil_pressure() + base::units::ATMOSPHERE),
             Reading::Runs(i) => engine(i, &|e| truth(e.state() == EngineState::Running)),
@@ -215,12 +217,24 @@ impl ElectricalPart {
                     return Err("there is no control supply: the battery is flat".into());
                 }
                 match of {
-                    BreakerOf::Set(i) => self.board.close(i)?,
+                    BreakerOf::Set(i) => {
+                        self.board.close(i)?;
+                        if let Some(e) = &mut self.board.sets[i].emergency {
+                            e.held_open = false;
+                        }
+                    }
                     BreakerOf::Tie(i) => self.board.close_tie(i)?,
                     BreakerOf::Shore(i) => self.board.close_shore(i)?,
                 }
             }
-            (Hand::Breaker(of), Order::Word(1)) => self.breaker_mut(of).trip(),
+            (Hand::Breaker(of), Order::Word(1)) => {
+                self.breaker_mut(of).trip();
+                if let BreakerOf::Set(i) = of
+                    && let Some(e) = &mut self.board.sets[i].emergency
+                {
+                    e.held_open = true;
+                }
+            }
             (Hand::Breaker(of), Order::Word(_)) => {
                 let unit = match of {
                     BreakerOf::Set(i) => &mut self.board.sets[i].protection.unit,
@@ -279,6 +293,7 @@ impl ElectricalPart {
         let set = &mut self.board.sets[i];
         if let Some(e) = &mut set.emergency {
             e.standby = word == 3;
+            e.held_open &= word != 3;
         }
         let Some(d) = &mut set.diesel else { return Err("it has no engine of its own".into()) };
         match word {

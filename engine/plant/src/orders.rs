@@ -4,8 +4,8 @@ use crate::air_net::{AirNet, WayKind};
 use crate::assembly::{Fault, Handle};
 use crate::boiler::BurnerSignals;
 use crate::control::Mode;
-use crate::machines::{Drive, FailTo, Seized};
-use crate::parts::{BoilerPart, Parts};
+use crate::machines::{Drive, FailTo, Motor, Seized};
+use crate::parts::{BoilerPart, Parts, StandbyMachine};
 use crate::registry::{Control, Order, Setting};
 
 /// Air that a parted line loses, kg/s at 7 bar gauge: a pipe of 30 mm, many times what a compressor gives. Own
@@ -40,7 +40,8 @@ impl Parts {
         match (handle, order) {
             (Handle::Valve(i), Order::Word(w)) => self.valves[i].actuator.set_command(if w == 0 { 1.0 } else { 0.0 }),
             (Handle::Valve(i), Order::Dial(x)) => self.valves[i].actuator.set_command(x),
-            (Handle::Pump(i), Order::Word(w)) => return self.pump_order(i, w),
+            (Handle::Pump(i), Order::Word(w)) => return self.pump_order(StandbyMachine::Pump(i), w),
+            (Handle::VacuumPump(i), Order::Word(w)) => return self.pump_order(StandbyMachine::VacuumPump(i), w),
             (Handle::Heater(i), Order::Word(w)) => self.heaters[i].heater.automatic = w == 0,
             (Handle::Compressor(i), Order::Word(w)) => return self.air.machines[i].order(w),
             (Handle::LoopMode(i), Order::Word(w)) => {
@@ -59,11 +60,6 @@ impl Parts {
                     return e.order(h, o);
                 }
             }
-            (Handle::VacuumPump(i), Order::Word(w)) => {
-                if let Some(c) = &mut self.condenser {
-                    return c.order(i, w);
-                }
-            }
             (Handle::LoopElements(i), Order::Word(w)) => {
                 if let Some(e) = &mut self.loops[i].elements {
                     e.chosen = w == 1;
@@ -80,14 +76,22 @@ impl Parts {
         Ok(())
     }
 
-    fn pump_order(&mut self, i: usize, word: usize) -> Result<(), String> {
-        for s in self.standbys.iter_mut().filter(|s| s.second == i) {
+    /// The motor of a machine that may stand by.
+    fn standing_by(&mut self, machine: StandbyMachine) -> Option<&mut Motor> {
+        match machine {
+            StandbyMachine::Pump(i) => Some(&mut self.pumps[i].pump.motor),
+            StandbyMachine::VacuumPump(i) => self.condenser.as_mut().map(|c| &mut c.pumps[i].motor),
+        }
+    }
+
+    fn pump_order(&mut self, machine: StandbyMachine, word: usize) -> Result<(), String> {
+        for s in self.standbys.iter_mut().filter(|s| s.second == machine) {
             s.armed = word == 2;
         }
-        for s in self.standbys.iter_mut().filter(|s| s.first == i && word < 2) {
+        for s in self.standbys.iter_mut().filter(|s| s.first == machine && word < 2) {
             s.duty = word == 0;
         }
-        let motor = &mut self.pumps[i].pump.motor;
+        let Some(motor) = self.standing_by(machine) else { return Ok(()) };
         match word {
             0 => {
                 motor.reset();
@@ -122,16 +126,7 @@ impl Parts {
                 };
                 Setting { word: w, dial: Some(x) }
             }
-            Handle::Pump(i) => {
-                let armed = self.standbys.iter().any(|s| s.second == i && s.armed);
-                word(if self.pumps[i].pump.motor.is_running() {
-                    0
-                } else if armed {
-                    2
-                } else {
-                    1
-                })
-            }
+            Handle::Pump(i) => word(self.standby_word(StandbyMachine::Pump(i), self.pumps[i].pump.motor.is_running())),
             Handle::Heater(i) => word(usize::from(!self.heaters[i].heater.automatic)),
             Handle::Compressor(i) => word(self.air.machines[i].word()),
             Handle::LoopMode(i) => {
@@ -143,10 +138,20 @@ impl Parts {
             Handle::Electrical(h) => self.electrical.as_ref().map_or(Setting::default(), |e| e.setting(h)),
             Handle::VacuumPump(i) => {
                 let runs = self.condenser.as_ref().is_some_and(|c| c.pumps[i].motor.is_running());
-                word(usize::from(!runs))
+                word(self.standby_word(StandbyMachine::VacuumPump(i), runs))
             }
             Handle::LoopElements(i) => word(usize::from(self.loops[i].elements.as_ref().is_some_and(|e| e.chosen))),
             _ => Setting::default(),
+        }
+    }
+
+    /// How the control of a machine that may stand by stands.
+    fn standby_word(&self, machine: StandbyMachine, runs: bool) -> usize {
+        let armed = self.standbys.iter().any(|s| s.second == machine && s.armed);
+        match (runs, armed) {
+            (true, _) => 0,
+            (false, true) => 2,
+            (false, false) => 1,
         }
     }
 

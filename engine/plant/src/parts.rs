@@ -157,11 +157,18 @@ impl Loop {
     }
 }
 
-/// A pump that starts when the pressure falls while another one was meant to hold it.
+/// A machine that stands by, or for which another one does.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum StandbyMachine {
+    Pump(usize),
+    VacuumPump(usize),
+}
+
+/// A pump that starts when the pressure falls, or a vacuum does, while another one was meant to hold it.
 #[derive(Clone, Debug)]
 pub struct StandbyPart {
-    pub first: usize,
-    pub second: usize,
+    pub first: StandbyMachine,
+    pub second: StandbyMachine,
     pub pressure: PointId,
     pub start: StandbyStart,
     /// Set to standby at the panel.

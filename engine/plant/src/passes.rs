@@ -13,7 +13,7 @@ use crate::instrument_faults::PlainFailing;
 use crate::instruments::{Actual, Signal};
 use crate::liquid::{Fluid, LinkId, Network, Trouble};
 use crate::machines::{Drive, Motive};
-use crate::parts::{Parts, Site};
+use crate::parts::{Parts, Site, StandbyMachine};
 use crate::registry::PointId;
 use crate::steam::Inflow;
 use crate::water;
@@ -38,7 +38,14 @@ impl Parts {
         for s in &mut self.standbys {
             // The other pump is meant to hold the pressure, whether or not it still runs.
             if s.start.step(s.armed && s.duty, Signal(say(s.pressure)), DT) {
-                self.pumps[s.second].pump.motor.start();
+                match s.second {
+                    StandbyMachine::Pump(i) => _ = self.pumps[i].pump.motor.start(),
+                    StandbyMachine::VacuumPump(i) => {
+                        if let Some(c) = &mut self.condenser {
+                            c.pumps[i].motor.start();
+                        }
+                    }
+                }
                 started = Some(s.second);
             }
         }

@@ -1,6 +1,6 @@
 //! Mass and energy of the whole plant close, by a ledger that shares nothing with the plant's solvers.
 
-use super::hand::Hand;
+use super::hand::{Hand, in_state};
 use super::inventory::Inventory;
 use plant::Plant;
 use plant::ledger::{Crossings, Store};
@@ -94,6 +94,31 @@ fn mass_and_energy_close_over_the_model_run() {
     h.run(600.0);
     look(&h, "ten minutes later");
     assert_eq!(h.plant.steam_effort().unconverged, 0, "the steam net's solver converged on every tick");
+}
+
+/// Water that leaks from one circuit into the other by a holed tube is in the account of both, while the hole is there and
+/// when it is mended, with the flow one way and the other.
+#[test]
+fn a_leaking_tube_of_a_cooler_closes() {
+    for (state, tag) in [("steam-up", "E-1201"), ("steam-up", "E-1202"), ("on-the-board", "E-1301")] {
+        let mut h = in_state(state);
+        let account = Account::open(&h.plant);
+        h.fail(tag, "tube leak", true, Some(5e-4));
+        h.run(300.0);
+        let holed = account.close(&h.plant);
+        println!("{tag} leaks: {holed:?}");
+        assert!(holed.closes(), "{tag}: {holed:?}");
+        let moved = h.actual("LT-1201");
+        h.fail(tag, "tube leak", false, None);
+        h.run(60.0);
+        let mended = account.close(&h.plant);
+        println!("{tag} mended: {mended:?}");
+        assert!(mended.closes(), "{tag}: {mended:?}");
+        // Something did go through: the header tank tells.
+        let mut sound = in_state(state);
+        sound.run(300.0);
+        assert!((sound.actual("LT-1201") - moved).abs() > 5e-3, "{tag}: {moved}");
+    }
 }
 
 /// Each error by itself is of a size that a slip in the plant would make, and the same check finds it.

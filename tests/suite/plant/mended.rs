@@ -260,3 +260,42 @@ fn the_turbines_auxiliaries_load_their_bus_once() {
     println!("{drawn:.0} W drawn, about {pumped:.0} W pumped");
     assert!(drawn > 0.7 * pumped && drawn < 1.6 * pumped, "{drawn} {pumped}");
 }
+
+/// Opened by a hand while its set stood by, the breaker of the emergency set used to close again a second later.
+#[test]
+fn the_emergency_sets_breaker_stays_open_when_a_hand_opened_it() {
+    let mut h = ready();
+    h.fail("CB-5400", "lost", true, None);
+    h.until("the emergency bus is live", 45.0, |h| h.actual("BUS-5300") > 0.5);
+    h.run(5.0);
+    h.set("CB-5201", "open");
+    h.watch(30.0, |h| assert!(h.actual("CB-5201") < 0.5 && h.ticks > 0));
+    assert!(h.actual("BUS-5300") < 0.5 && h.actual("YS-5211") > 0.5, "its engine runs on");
+    // Put on standby anew, it is called on again.
+    let mut anew = h.clone();
+    anew.set("D-5211", "standby");
+    anew.until("the emergency bus is live again", 10.0, |h| h.actual("BUS-5300") > 0.5);
+    // So it is by a hand, and once the bus has been live from elsewhere and is lost.
+    h.set("CB-5201", "close");
+    h.until("the breaker is closed", 5.0, |h| h.actual("CB-5201") > 0.5);
+}
+
+/// Every lighting up used to raise the alarm of smoke for a moment.
+#[test]
+fn lighting_up_does_not_smoke_long_enough_for_an_alarm() {
+    let mut h = ready();
+    let (mut above, mut longest) = (0.0_f64, 0.0_f64);
+    h.set("XV-2001", "open");
+    h.set("XV-2101", "open");
+    h.set("HS-2001", "automatic");
+    h.dial("HIC-2001", 0.2);
+    h.set("HS-2002", "start");
+    h.watch(400.0, |h| {
+        let smoke = h.plant.signal(h.point("AT-2002")).0;
+        // The alarm's limit of its range of 0 to 100 %, and where it returns.
+        above = if smoke > 0.35 || (above > 0.0 && smoke > 0.30) { above + 0.1 } else { 0.0 };
+        longest = longest.max(above);
+    });
+    println!("smoke for {longest:.1} s");
+    assert!(h.actual("BSH-2001") > 0.5 && longest < 7.0, "{longest}");
+}

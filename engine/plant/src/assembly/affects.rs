@@ -124,7 +124,7 @@ fn link(a: &mut Affects, d: &Description, c: &Component, role: &str, other: &Com
         ("tie breaker" | "feeder", "from" | "to") => a.both(me, it, By::Power),
         ("diesel engine" | "turbine", "drives") => a.both(me, it, By::Shaft),
         ("diesel engine", "fuel") => a.both(me, it, By::Fall),
-        ("diesel engine", "cooled by") | ("condenser", "cooled by") => a.both(me, it, By::Heat),
+        ("diesel engine" | "generator" | "condenser", "cooled by") => a.both(me, it, By::Heat),
         ("diesel engine", "started by") => a.both(me, it, By::Air),
         ("condenser", "hotwell") => a.both(me, it, By::Fall),
         ("turbine bearing" | "turning gear", "of") => a.both(me, it, By::Flow),

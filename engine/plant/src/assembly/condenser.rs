@@ -1,7 +1,7 @@
 //! The condenser and its vacuum pumps.
 
 use super::fields::{Fields, linked};
-use super::machines::number_of;
+use super::machines::{number_of, stands_by};
 use super::{Draft, Fault, Handle, Hurt, LiquidLink, LiquidNode, unit_of};
 use crate::condenser::{Condenser, Salt, ShellParams, TubesParams, VacuumPump, VacuumPumpParams};
 use crate::condenser_part::{CondenserPart, DumpGuard, Made};
@@ -9,6 +9,7 @@ use crate::control::{Acts, Threshold, ThresholdParams};
 use crate::damage::HeatLimit;
 use crate::liquid::Network;
 use crate::machines::MotorParams;
+use crate::parts::StandbyMachine;
 use crate::reading::Source;
 use crate::registry::Size;
 use crate::steam::{BranchId, BranchSpec, NodeId, SafetyValve, SteamNet, Wall, kv_flow};
@@ -27,6 +28,8 @@ pub struct CondenserDraft {
     in_leakage: BranchId,
     sound: f64,
     pumps: Vec<VacuumPump>,
+    /// Their tags.
+    pub pump_tags: Vec<String>,
     /// Place of its hotwell among the tanks, and its cooling water.
     joined: Option<(usize, LiquidLink)>,
     drum_ways: Vec<BranchId>,
@@ -103,6 +106,7 @@ impl Draft<'_> {
             in_leakage,
             sound: sound / LEAK_MAX,
             pumps: vec![],
+            pump_tags: vec![],
             joined: None,
             drum_ways: vec![],
             dump_shuts,
@@ -163,7 +167,7 @@ impl Draft<'_> {
     }
 
     /// Vacuum pumps.
-    pub fn vacuum_pump(&mut self, c: &Component) {
+    pub fn vacuum_pump(&mut self, d: &Description, c: &Component) {
         let f = Fields::new(c, self.wrong);
         let power = f.need("power", D::Power);
         let run_up = f.need("run up", D::Time);
@@ -193,13 +197,20 @@ impl Draft<'_> {
             );
         };
         draft.pumps.push(VacuumPump::new(params, ambient));
+        draft.pump_tags.push(c.tag.clone());
         let i = draft.pumps.len() - 1;
         let words = Some(("stopped", "running"));
         let runs = Source::VacuumPumpRuns(i);
         self.own_point(&c.tag, &c.name, c, runs, runs, "state", words, false);
         let name = format!("{}, running contact", c.name);
         self.own_point(&format!("YS-{}", number_of(&c.tag)), &name, c, runs, runs, "state", words, true);
-        self.control(&c.tag, &c.name, c, &["start", "stop"], None, Handle::VacuumPump(i));
+        let standby = stands_by(d, c);
+        let orders: &[&'static str] = if standby { &["start", "stop", "standby"] } else { &["start", "stop"] };
+        self.control(&c.tag, &c.name, c, orders, None, Handle::VacuumPump(i));
+        if standby {
+            let told = ("vacuum falls and it does not come in by itself", "start it by hand");
+            self.failing(&c.tag, "standby start dead", None, told, Fault::StandbyDead(StandbyMachine::VacuumPump(i)));
+        }
         self.failing(
             &c.tag,
             "trips",

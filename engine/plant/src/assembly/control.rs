@@ -3,10 +3,12 @@
 use super::fields::{Fields, linked};
 use super::{Draft, Handle, Offers, part_dial};
 use crate::boiler::BurnerOrders;
-use crate::control::{Action, PiController, PiParams, ThreeElement, ThreeElementParams};
+use crate::control::{Action, Acts, PiController, PiParams, ThreeElement, ThreeElementParams};
 use crate::ledger::{Crossings, Inside};
 use crate::machines::{StandbyParams, StandbyStart};
-use crate::parts::{BoilerPart, BoilerReads, Coil, Fired, Loop, LoopElements, Parts, StandbyPart, TankPart};
+use crate::parts::{
+    BoilerPart, BoilerReads, Coil, Fired, Loop, LoopElements, Parts, StandbyMachine, StandbyPart, TankPart,
+};
 use crate::registry::{Dial, PointId};
 use crate::round::Round;
 use base::Tag;
@@ -112,12 +114,18 @@ impl Draft<'_> {
     fn standby(&mut self, d: &Description, c: &Component) {
         let f = Fields::new(c, self.wrong);
         let pump = |role: &'static str| {
-            linked(d, &f, role).and_then(|x| self.pumps.iter().position(|p| p.tag.as_str() == x.tag))
+            let tag = &linked(d, &f, role)?.tag;
+            let pump = self.pumps.iter().position(|p| p.tag.as_str() == tag).map(StandbyMachine::Pump);
+            let vacuum = || self.condenser.as_ref()?.pump_tags.iter().position(|t| t == tag);
+            pump.or_else(|| vacuum().map(StandbyMachine::VacuumPump))
         };
         let (first, second) = (pump("first"), pump("second"));
         let pressure = linked(d, &f, "on").and_then(|x| self.point_named(&x.tag));
+        // A pressure must not fall, a vacuum's must not rise.
+        let above = f.optional("starts above", D::Pressure);
         let params = StandbyParams {
-            setting: f.need("starts below", D::Pressure),
+            setting: above.unwrap_or_else(|| f.need("starts below", D::Pressure)),
+            acts: if above.is_some() { Acts::Rising } else { Acts::Falling },
             differential: f.need("differential", D::PressureDifference),
             delay: f.need("delay", D::Time),
         };

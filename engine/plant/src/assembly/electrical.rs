@@ -3,6 +3,7 @@
 use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Guard, Handle, Hurt, LiquidLink, unit_of};
+use crate::damage::HeatLimit;
 use crate::electrical::*;
 use crate::electrical_part::{ElectricalPart, ElectricalTags, Feeders, Restart, SetJoin};
 use crate::electrical_words::{BreakerOf, Failure, Hand, Reading, Was};
@@ -311,9 +312,23 @@ impl Draft<'_> {
         );
         let field_current = f.need("exciter current at full load", D::Current);
         let breaker = self.breaker(&f);
-        f.finish(&["to"], &[]);
+        let windings = f.optional("windings", D::HeatCapacity).map(|capacity| WindingsParams {
+            capacity,
+            to_water: f.or("windings to water", D::HeatConductance, 0.0),
+            to_room: f.need("windings to room", D::HeatConductance),
+            limit: HeatLimit {
+                from: f.need("hurt above", D::Temperature),
+                life: f.need("life there", D::Time),
+                doubling: f.need("doubles every", D::TemperatureDifference),
+            },
+        });
+        let cooler = self.heat_link(d, &f, "cooled by");
+        if cooler.is_some() && windings.is_none() {
+            f.wrong("plant::generator-cooled", "cooling water needs \"windings\", whose heat it takes".into(), None);
+        }
+        f.finish(&["to", "cooled by"], &[]);
         let Some(bus) = bus else { return };
-        let set = GeneratingSet::new(
+        let mut set = GeneratingSet::new(
             bus,
             Machine::new(machine, inertia),
             Excitation::new(excitation),
@@ -321,12 +336,14 @@ impl Draft<'_> {
             breaker,
             Protection::new(relays),
         );
+        set.windings = windings.map(|w| Windings::new(w, self.ambient));
         let number = number_of(&c.tag).to_owned();
         let (breaker, trip) = (format!("CB-{number}"), format!("XS-{number}"));
         let e = self.draft();
         let i = e.board.sets.len();
         e.board.sets.push(set);
-        e.joins.push(SetJoin::default());
+        // Its part of the flow is settled once all generators are known.
+        e.joins.push(SetJoin { cooler: cooler.map(|l| (l, 1.0)), ..SetJoin::default() });
         e.field_current.push(field_current);
         let tags = &mut e.tags;
         tags.sets.push(Tag::new(&c.tag));
@@ -345,6 +362,9 @@ impl Draft<'_> {
         self.own_point(&format!("ZI-{number}"), &name, c, touched, touched, "deg", None, false);
         self.generator_controls(c, i, &nominal);
         self.hurt(&c.tag, Hurt::Windings(i));
+        if windings.is_some() {
+            self.hurt(&format!("{} insulation", c.tag), Hurt::Insulation(i));
+        }
     }
 
     fn hurt(&mut self, tag: &str, what: Hurt) {
@@ -418,10 +438,16 @@ impl Draft<'_> {
             closures: vec![None; sets],
         };
         let burnt = vec![0.0; sets];
+        let mut joins = e.joins;
+        for i in 0..joins.len() {
+            let Some((link, _)) = joins[i].cooler else { continue };
+            let sharing = joins.iter().filter(|j| j.cooler.is_some_and(|c| c.0 == link)).count();
+            joins[i].cooler = Some((link, 1.0 / sharing as f64));
+        }
         Some(ElectricalPart {
             board: e.board,
             tags: e.tags,
-            joins: e.joins,
+            joins,
             feeders,
             restarts,
             restarting: true,

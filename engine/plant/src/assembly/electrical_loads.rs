@@ -89,7 +89,7 @@ impl Draft<'_> {
         e.tags.engine_trips[i] = Some(Tag::new(&trip));
         let s = &mut e.board.sets[i];
         s.diesel = Some(Diesel { engine: DieselEngine::new(params, temperature), governor: Governor::new(governor) });
-        s.emergency = after.map(|after| EmergencyStart { after, standby: on_standby, stood: 0.0 });
+        s.emergency = after.map(|after| EmergencyStart { after, standby: on_standby, held_open: false, stood: 0.0 });
         self.engine_offers(c, i, &trip, after.is_some());
         if let Some(stop) = stop {
             let name = format!("emergency stop of the {}", c.name);
@@ -240,6 +240,9 @@ impl Draft<'_> {
             add("current", Reading::Current(i), D::Current);
             add("exciter current", Reading::Field(i), D::Current);
             add("speed", Reading::Speed(i), D::Rotation);
+            if e.board.sets[i].windings.is_some() {
+                add("winding temperature", Reading::Windings(i), D::Temperature);
+            }
         }
         if let Some(i) = e.tags.engines.iter().position(|t| t.as_ref().is_some_and(|t| t.as_str() == of.tag)) {
             add("speed", Reading::Speed(i), D::Rotation);

@@ -9,7 +9,7 @@ use crate::machines::{
     Actuator, ActuatorParams, Arrangement, Casing, CasingParams, Drive, Exchanger, ExchangerParams, FailTo,
     MotorParams, MotorPump, OpenTank, PumpParams, TankParams,
 };
-use crate::parts::{CoolerPart, HeatLoad, PumpPart, Site, ValvePart};
+use crate::parts::{CoolerPart, HeatLoad, PumpPart, Site, StandbyMachine, ValvePart};
 use crate::reading::Source;
 use crate::registry::Size;
 use crate::steam::BranchId;
@@ -19,6 +19,12 @@ use base::units::Dimension as D;
 
 /// Control air below which a pneumatic drive has lost its power, Pa absolute: 2.5 barg, a class of value of makers.
 const DRIVE_AIR_MIN: f64 = 351_325.0;
+
+/// Whether a standby start brings this machine in.
+pub fn stands_by(d: &Description, c: &Component) -> bool {
+    let second = |s: &Component| s.links.get("second").is_some_and(|t| t.as_str() == c.tag);
+    d.components.iter().any(|s| s.kind == "standby start" && second(s))
+}
 
 impl Draft<'_> {
     /// Pumps, valves, coolers, heat loads and the compressor.
@@ -39,7 +45,7 @@ impl Draft<'_> {
         for c in &d.components {
             match c.kind.as_str() {
                 "heat load" => self.heat_load(d, c),
-                "vacuum pump" => self.vacuum_pump(c),
+                "vacuum pump" => self.vacuum_pump(d, c),
                 "compressor" => self.compressor(d, c),
                 _ => {}
             }
@@ -119,10 +125,7 @@ impl Draft<'_> {
         let contact = format!("YS-{number}");
         let name = format!("{}, running contact", c.name);
         self.own_point(&contact, &name, c, Source::PumpRuns(i), Source::PumpRuns(i), "state", words, true);
-        let standby = d
-            .components
-            .iter()
-            .any(|s| s.kind == "standby start" && s.links.get("second").is_some_and(|t| t.as_str() == c.tag));
+        let standby = stands_by(d, c);
         if let Some(engine) = engine {
             // It turns with its engine: nobody starts or stops it.
             self.driven_pumps.push((i, engine, c.place.clone()));
@@ -159,7 +162,7 @@ impl Draft<'_> {
         }
         if standby {
             let told = ("pressure falls and it does not come in by itself", "start it by hand");
-            self.failing(&c.tag, "standby start dead", None, told, Fault::StandbyDead(i));
+            self.failing(&c.tag, "standby start dead", None, told, Fault::StandbyDead(StandbyMachine::Pump(i)));
         }
         let size = Size {
             what: "head lost",

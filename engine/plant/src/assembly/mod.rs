@@ -194,7 +194,7 @@ pub enum Fault {
     /// A pump's contactor does not close.
     PumpWillNotStart(usize),
     /// A standby start never acts: of a pump.
-    StandbyDead(usize),
+    StandbyDead(crate::parts::StandbyMachine),
     /// A strainer is choked by its size: a link.
     StrainerChoked(LiquidLink),
     /// A cooler is fouled: resistance added, by its size.
@@ -295,6 +295,8 @@ pub enum Hurt {
     EngineBearings(usize),
     /// Liners and pistons of a set's engine.
     Liners(usize),
+    /// Insulation of a generator, by heat.
+    Insulation(usize),
     /// A steam line, by water hammer.
     Line(usize),
     /// The shaft seal of a pump that has a casing.

@@ -20,6 +20,7 @@ pub mod switchboard;
 pub mod synchronising;
 #[cfg(test)]
 mod tests;
+pub mod windings;
 
 pub use battery::{Battery, BatteryParams};
 pub use breaker::{Breaker, BreakerFailing, BreakerParams};
@@ -35,3 +36,4 @@ pub use shaft::{Shaft, Turned};
 pub use shore::ShoreSupply;
 pub use switchboard::{BoardParams, Bus, SUB_STEPS, Switchboard, Tie};
 pub use synchronising::{Beside, Closure, Synchroniser, SynchroniserParams};
+pub use windings::{Windings, WindingsParams};

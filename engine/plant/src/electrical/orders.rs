@@ -159,8 +159,12 @@ impl Switchboard {
         for i in 0..self.sets.len() {
             let bus = self.sets[i].bus;
             let dead = self.dead(bus);
+            let open = !self.sets[i].breaker.is_closed();
             let Some(e) = &mut self.sets[i].emergency else { continue };
             e.stood = if dead { e.stood + dt } else { 0.0 };
+            // A hand that opens it is not undone; live from elsewhere, the bus may call on it again.
+            e.held_open &= dead || !open;
+            let held_open = e.held_open;
             if !e.standby || e.stood <= e.after {
                 continue;
             }
@@ -173,7 +177,7 @@ impl Switchboard {
                 {
                     d.engine.crank();
                 }
-            } else if self.sets[i].ready() && !self.sets[i].protection.unit.is_tripped() {
+            } else if !held_open && self.sets[i].ready() && !self.sets[i].protection.unit.is_tripped() {
                 self.sets[i].breaker.close(0.0);
             }
         }

@@ -15,6 +15,7 @@ use super::machine::Machine;
 use super::protection::{Measured, Protection};
 use super::shaft::Turned;
 use super::synchronising::Closure;
+use super::windings::Windings;
 use crate::damage::Damage;
 use crate::machines::Side;
 
@@ -62,11 +63,13 @@ pub struct EmergencyStart {
     pub after: f64,
     /// On standby.
     pub standby: bool,
+    /// Its breaker was opened by hand, and stays open until its bus is live again or it is put on standby anew.
+    pub held_open: bool,
     /// How long the bus has been dead, s.
     pub stood: f64,
 }
 
-base::kept!(EmergencyStart { standby, stood } fixed { after });
+base::kept!(EmergencyStart { standby, held_open, stood } fixed { after });
 
 /// Energy through a set since the start, J.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -112,11 +115,14 @@ pub struct GeneratingSet {
     pub closure: Option<Closure>,
     /// Windings and coupling strained.
     pub strain: Damage,
+    /// The heat of its generator, where the plant follows it.
+    pub windings: Option<Windings>,
+    lost_before: f64,
     pub(super) account: SetAccount,
 }
 
 base::kept!(GeneratingSet { machine, excitation, changer, diesel, outside, turned, breaker, protection, emergency,
-    around, gives, closure, strain, account }
+    around, gives, closure, strain, windings, lost_before, account }
     fixed { bus });
 
 /// Above this part of rated current a closure hurts.
@@ -150,6 +156,8 @@ impl GeneratingSet {
             gives: EngineGives::default(),
             closure: None,
             strain: Damage::none("windings and coupling strained by closing out of phase"),
+            windings: None,
+            lost_before: 0.0,
             account: SetAccount::default(),
         }
     }
@@ -255,6 +263,10 @@ impl GeneratingSet {
     pub(super) fn settle(&mut self, dt: f64) {
         // The mean speed was summed with its time.
         self.turned.mean /= dt;
+        if let Some(w) = &mut self.windings {
+            w.warm(self.account.lost - self.lost_before, dt);
+            self.lost_before = self.account.lost;
+        }
         if let Some(d) = &mut self.diesel {
             d.engine.warm(dt);
         }

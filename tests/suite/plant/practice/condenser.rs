@@ -115,6 +115,36 @@ fn the_standby_vacuum_pump_answers_the_loss_of_the_first() {
     h.until("vacuum comes back", 1800.0, |h| kpa(h) < sound + 1.0);
 }
 
+/// On standby the second vacuum pump comes in by itself when the vacuum falls, before the alarm of a poor one, whichever of
+/// the two is on duty; not when its start is dead, nor after its fellow was stopped by a hand.
+#[test]
+fn the_standby_vacuum_pump_starts_by_itself_on_falling_vacuum() {
+    let sound = dumping();
+    let fallen = |h: &Hand| kpa(h) > 14.0;
+    for (duty, other) in [("K-3221", "K-3222"), ("K-3222", "K-3221")] {
+        let mut h = sound.clone();
+        h.set(duty, "start");
+        h.run(10.0);
+        h.set(other, "stop");
+        h.set(other, "standby");
+        h.run(60.0);
+        let runs = |h: &Hand, tag: &str| h.actual(&tag.replace('K', "YS")) > 0.5;
+        assert!(!runs(&h, other), "not while the vacuum holds");
+        let (mut dead, mut stopped) = (h.clone(), h.clone());
+        h.fail(duty, "trips", true, None);
+        h.until("the standby pump runs", 3600.0, |h| runs(h, other));
+        assert!((11.0..14.0).contains(&kpa(&h)), "{}", kpa(&h));
+        h.until("vacuum comes back", 1800.0, |h| kpa(h) < kpa(&sound) + 1.0);
+        dead.fail(other, "standby start dead", true, None);
+        dead.fail(duty, "trips", true, None);
+        dead.until("vacuum is lost", 3600.0, fallen);
+        assert!(!runs(&dead, other));
+        stopped.set(duty, "stop");
+        stopped.until("vacuum is lost", 3600.0, fallen);
+        assert!(!runs(&stopped, other));
+    }
+}
+
 /// The second condensate pump starts by itself when the first one trips, and the hotwell does not notice.
 #[test]
 fn the_standby_condensate_pump_starts_by_itself() {

@@ -5,10 +5,10 @@
 //!
 //! | about | well | otherwise, and what comes of it |
 //! | --- | --- | --- |
-//! | cooling before heat | `cooling` diesel, `services` compressor, `condenser` vacuum | compressors and diesel trip hot, the dump is shut by its guard, `warming` the bearings trip; the generators' windings are no physics here |
-//! | fresh-water temperature | `services` held within 1.5 K | - |
+//! | cooling before heat | `cooling` diesel, `services` compressor, `condenser` vacuum | compressors and diesel trip hot, the dump is shut by its guard, `warming` the bearings trip, `air` the generators get hot |
+//! | fresh-water temperature | `services` held within 1.5 K | `air` the valve fails to the coolers |
 //! | change-over of pumps | `cooling` both circuits | the header is lost |
-//! | air | `cooling` cut-in and cut-out, `services` | no movement without air; hot without water; the safety valve lifts |
+//! | air | `cooling` cut-in and cut-out, `services` | `air` each valve to its fail position, the fire stopped; no movement without air; hot without water; the safety valve lifts |
 //! | water before lighting up | `water` swell, `steaming` glass beside transmitter | past its alarm |
 //! | purge | `boiler`, `fire` | a puff that hurts; no credit through a shut damper |
 //! | lighting up | `boiler` by the sequence, `fire` by hand | `heavy_oil` smoke and a lost flame; a trip that latches |
@@ -29,6 +29,7 @@
 //! Whole orders that come through unharmed: the logs of the prepared states (steam first, then the diesel in the shore's
 //! place), the model run of `scenarios/turbine-on-the-board` (the diesel first), and the two of `turbine`.
 
+mod air;
 mod boiler;
 mod condenser;
 mod cooling;

@@ -84,7 +84,7 @@ pub fn ship() -> Switchboard {
         ..DIESEL
     };
     let mut emergency = diesel_set(1, small, engine);
-    emergency.emergency = Some(EmergencyStart { after: 1.0, standby: true, stood: 0.0 });
+    emergency.emergency = Some(EmergencyStart { after: 1.0, standby: true, held_open: false, stood: 0.0 });
     b.sets.push(emergency);
     b.ties.push(Tie::new((0, 1), Breaker::new(BREAKER, true), 0.5));
     let stiff = ProtectionParams { reverse: f64::INFINITY, undervoltage: 0.0, frequency: (0.0, 9.0), ..RELAYS };
