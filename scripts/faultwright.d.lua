@@ -351,6 +351,30 @@ function run:inject(fault) end
 ---@param fault string
 function run:clear(fault) end
 
+---Brings a fault of the exercise that acts to another size, at once or over so long. One that does not act stays as it is.
+---
+---    run:grow("leak", "20 % of rated", "5 min")
+---@param fault string
+---@param size Quantity
+---@param over? string
+function run:grow(fault, size, over) end
+
+---Changes the weather, at once or over so long: "sea temperature" or "air temperature".
+---
+---    run:weather("sea temperature", "32 degC", "20 min")
+---@param what string
+---@param to Quantity
+---@param over? string
+function run:weather(what, to, over) end
+
+---Changes what a consumer of the ship takes, at once or over so long, or has the ship's people switch it "in" or "out".
+---
+---    run:load("L-5415", "180 kW", "2 min")
+---@param consumer string
+---@param to Quantity
+---@param over? string
+function run:load(consumer, to, over) end
+
 ---Speaks to the trainee.
 ---
 ---    run:tell("The bridge asks when steam will be ready.")

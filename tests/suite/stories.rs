@@ -1,6 +1,6 @@
 //! Twelve stories and more, each with something that only a script can do. A story's comments say what the trainee
-//! does (`--! do: seconds words`) and all that then happens (`--! happens: time what`): faults on and off,
-//! what is told and noted, an end by the story.
+//! does (`--! do: seconds words`) and all that then happens (`--! happens: time what`): faults on, off and
+//! growing, weather and load, what is told and noted, an end by the story.
 
 use super::bench::log_of;
 use base::record::{Ending, Happening};
@@ -44,9 +44,11 @@ fn log(actions: &[String]) -> String {
 /// What happens when a story is played with its actions.
 fn played(script: &str) -> Vec<String> {
     let folder = tempfile::tempdir().unwrap();
+    let (_, plant) = script.split_once("plant = \"").unwrap();
+    let plant = plant.split('"').next().unwrap();
     let file = "Pack(format: \"faultwright-pack/1\", id: \"story\", version: \"1.0.0\", title: \"S\", plant: \"valve-bench\", \
                 exercises: [(id: \"story\", script: \"story.lua\")])";
-    fs::write(folder.path().join("pack.ron"), file).unwrap();
+    fs::write(folder.path().join("pack.ron"), file.replace("valve-bench", plant)).unwrap();
     fs::write(folder.path().join("story.lua"), script).unwrap();
     let pack = Pack::open(folder.path()).unwrap_or_else(|e| panic!("{e}"));
     assert!(pack.told.is_empty(), "{:?}", pack.told);
@@ -59,6 +61,9 @@ fn played(script: &str) -> Vec<String> {
             let what = match &e.what {
                 Happening::FaultOn { name, .. } => format!("on {name}"),
                 Happening::FaultOff { name, .. } => format!("off {name}"),
+                Happening::FaultGrows { name, from, to, .. } => format!("{name} grows from {from} to {to}"),
+                Happening::Weather { what, from, to, .. } => format!("{what} from {from} to {to}"),
+                Happening::Load { on, from, to, .. } => format!("{on} from {from} to {to}"),
                 Happening::Told(words) => format!("told {words}"),
                 Happening::Note(words) => format!("noted {words}"),
                 Happening::Ended(Ending::Story(why)) => format!("ended {why}"),

@@ -92,6 +92,19 @@ pub enum Happening {
         kind: String,
         /// Where it acts.
         layer: Layer,
+        /// How it comes on.
+        comes: Coming,
+    },
+    /// A fault that acts began to change its size.
+    FaultGrows {
+        /// Its name in the exercise.
+        name: String,
+        /// Its size until now, for people.
+        from: String,
+        /// Its size in the end, for people.
+        to: String,
+        /// In how many ticks; 0 and 1 for at once.
+        over: u32,
     },
     /// A fault was cleared.
     FaultOff {
@@ -133,6 +146,30 @@ pub enum Happening {
         /// In words.
         says: String,
     },
+    /// The story changed the weather.
+    Weather {
+        /// What of it: "sea temperature".
+        what: String,
+        /// How it was, for people.
+        from: String,
+        /// How it will be, for people.
+        to: String,
+        /// In how many ticks; 0 and 1 for at once.
+        over: u32,
+    },
+    /// The story changed what a consumer of the ship takes.
+    Load {
+        /// The consumer.
+        on: Tag,
+        /// What it is called.
+        name: String,
+        /// What it took, for people, or "in" or "out".
+        from: String,
+        /// What it will take, for people, or "in" or "out".
+        to: String,
+        /// In how many ticks; 0 and 1 for at once.
+        over: u32,
+    },
     /// The story spoke to the trainee.
     Told(String),
     /// The story left a note for the debrief.
@@ -150,6 +187,17 @@ pub enum Happening {
     },
     /// The run ended.
     Ended(Ending),
+}
+
+/// How a fault comes on once it has begun.
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Coming {
+    /// Its size, for people, where it has one.
+    pub size: Option<String>,
+    /// In how many ticks it grows to that; 0 for at once.
+    pub over: u32,
+    /// For how many ticks it is there and away, each between the two, where it comes and goes.
+    pub rhythm: Option<[(u32, u32); 2]>,
 }
 
 /// What an alarm did.

@@ -239,6 +239,7 @@ fn events() -> Vec<Event> {
         on: on.into(),
         kind: kind.into(),
         layer,
+        comes: base::record::Coming::default(),
     };
     at(0, 0, Happening::Told("Good morning. The boiler is cold and full of air; the harbour is quiet.".into()));
     at(0, 0, fault("lamp", "XL-3310", "dark", Layer::Shown));

@@ -5,7 +5,7 @@ use crate::{
     gradebook, person_page, verdict_json,
 };
 use base::observable::Verb;
-use base::record::{Channel, Event, Happening, Layer, Record};
+use base::record::{Channel, Coming, Event, Happening, Layer, Record};
 use base::sheet::Marks;
 use base::{Diagnostic, Place, Tick};
 use files::overrides::{Given, Override};
@@ -55,7 +55,16 @@ fn record(text: &str) -> Record {
     let tag = || text.into();
     let whats = vec![
         Happening::Action { verb: Verb::Operate, on: Some(tag()), to: Some(text.into()), refused: Some(text.into()) },
-        Happening::FaultOn { name: text.into(), on: tag(), kind: text.into(), layer: Layer::Shown },
+        Happening::FaultOn {
+            name: text.into(),
+            on: tag(),
+            kind: text.into(),
+            layer: Layer::Shown,
+            comes: Coming { size: Some(text.into()), over: 30, rhythm: Some([(5, 9), (4, 4)]) },
+        },
+        Happening::FaultGrows { name: text.into(), from: text.into(), to: text.into(), over: 40 },
+        Happening::Weather { what: text.into(), from: text.into(), to: text.into(), over: 0 },
+        Happening::Load { on: tag(), name: text.into(), from: text.into(), to: text.into(), over: 600 },
         Happening::Alarm { tag: tag(), text: text.into(), phase: base::record::AlarmPhase::Raised },
         Happening::Trip { tag: tag(), cause: text.into(), first: true },
         Happening::Helper { on: tag(), says: text.into() },

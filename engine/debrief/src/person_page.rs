@@ -374,7 +374,7 @@ fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
         .filter(|(i, _)| told(*i))
         .map(|(_, (tag, from, to, shown, actual))| {
             let because = events.iter().find_map(|e| match &e.what {
-                Happening::FaultOn { name, on, kind, layer }
+                Happening::FaultOn { name, on, kind, layer, .. }
                     if on == *tag && *layer != Layer::Actual && e.tick <= *to =>
                 {
                     Some(format!("{name}: {kind}, {}", words::acts(*layer)))

@@ -103,9 +103,13 @@ fn event_words(what: &Happening, seen: &mut BTreeSet<String>) -> Told {
             ("Trip", words, true, Some(Mark::Trip))
         }
         Happening::Reset { tag } => ("Reset", format!("{tag} reset by hand"), true, Some(Mark::Trip)),
-        Happening::FaultOn { name, on, kind, layer } => {
-            let words = format!("{name}: {on} {kind}, {}", words::acts(*layer));
+        Happening::FaultOn { name, on, kind, layer, comes } => {
+            let words = format!("{name}: {on} {kind}, {}; {}", words::acts(*layer), words::comes(comes));
             ("Fault", words, true, Some(Mark::Fault))
+        }
+        Happening::FaultGrows { name, from, to, over } => {
+            let words = format!("{name}: from {from} to {to}, {}", words::in_time(*over));
+            ("Fault grows", words, true, None)
         }
         Happening::FaultOff { name, .. } => ("Fault over", name.clone(), true, Some(Mark::Fault)),
         Happening::FaultSeen { name, on, shown, otherwise } => {
@@ -121,6 +125,12 @@ fn event_words(what: &Happening, seen: &mut BTreeSet<String>) -> Told {
             ("Damage", words, first, first.then_some(Mark::Trip))
         }
         Happening::Plant { on, says } => ("Plant", format!("{on}: {says}"), false, None),
+        Happening::Weather { what, from, to, over } => {
+            ("Weather", format!("{what}: from {from} to {to}, {}", words::in_time(*over)), true, None)
+        }
+        Happening::Load { on, name, from, to, over } => {
+            ("Ship's load", format!("{name} ({on}): from {from} to {to}, {}", words::in_time(*over)), true, None)
+        }
         Happening::Told(text) => ("Told", text.clone(), true, None),
         Happening::Note(text) => ("Note", text.clone(), true, None),
         Happening::Differed { tag, since, shown, actual } => {

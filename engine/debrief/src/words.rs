@@ -1,7 +1,7 @@
 //! Times, numbers and outcomes as people read them, the same everywhere.
 
 use base::Tick;
-use base::record::Layer;
+use base::record::{Coming, Layer};
 use base::tick::TICKS_PER_SECOND;
 use marking::Outcome;
 
@@ -84,6 +84,37 @@ pub fn acts(layer: Layer) -> &'static str {
     }
 }
 
+/// How a fault comes on: `at once`, `growing to 40 % open over 5 min`, `coming and going: …`.
+pub fn comes(how: &Coming) -> String {
+    let mut words = match (&how.size, how.over) {
+        (None, _) => "at once".to_owned(),
+        (Some(size), 0 | 1) => format!("{size}, at once"),
+        (Some(size), over) => format!("growing to {size}, {}", in_time(over)),
+    };
+    if let Some([there, away]) = how.rhythm {
+        let between = |(least, most)| match least == most {
+            true => span(least),
+            false => format!("{} to {}", span(least), span(most)),
+        };
+        words += &format!("; coming and going, there for {} and away for {} each time", between(there), between(away));
+    }
+    words
+}
+
+/// In how many ticks something changes: `at once`, `over 5 min`.
+pub fn in_time(ticks: u32) -> String {
+    if ticks <= 1 { "at once".to_owned() } else { format!("over {}", span(ticks)) }
+}
+
+/// A length of time as somebody planned it: `0.5 s`, `90 s`, `5 min`.
+fn span(ticks: u32) -> String {
+    match (ticks % TICKS_PER_SECOND, ticks / TICKS_PER_SECOND) {
+        (0, s) if s > 0 && s % 60 == 0 => format!("{} min", s / 60),
+        (0, s) => format!("{s} s"),
+        _ => format!("{:.1} s", f64::from(ticks) / f64::from(TICKS_PER_SECOND)),
+    }
+}
+
 /// `1 mark`, `2.5 marks`.
 pub fn marks(marks: base::sheet::Marks) -> String {
     if marks.0 == 100 { "1 mark".to_owned() } else { format!("{marks} marks") }
@@ -146,6 +177,19 @@ mod tests {
         assert_eq!(lasting(424), "42 s");
         assert_eq!(lasting(1850), "3 min 05 s");
         assert_eq!(lasting(599), "1 min 00 s");
+    }
+
+    #[test]
+    fn a_fault_is_told_with_the_way_it_comes_on() {
+        let size = Some("40 % open".to_owned());
+        let how = |size: &Option<String>, over, rhythm| comes(&Coming { size: size.clone(), over, rhythm });
+        assert_eq!(how(&None, 0, None), "at once");
+        assert_eq!(how(&size, 0, None), "40 % open, at once");
+        assert_eq!(how(&size, 3000, None), "growing to 40 % open, over 5 min");
+        assert_eq!(
+            how(&None, 0, Some([(50, 205), (900, 900)])),
+            "at once; coming and going, there for 5 s to 20.5 s and away for 90 s each time"
+        );
     }
 
     #[test]

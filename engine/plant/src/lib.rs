@@ -41,6 +41,7 @@ mod round;
 #[cfg(test)]
 mod small_plant;
 pub mod steam;
+mod surroundings;
 pub mod turbine;
 mod turbine_part;
 pub mod vessel;

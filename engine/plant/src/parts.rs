@@ -311,6 +311,7 @@ base::kept!(Fired { fuel, to_boiler, lagging, brought, left });
 #[derive(Clone, Debug)]
 pub struct Parts {
     pub ambient: f64,
+    pub weather: crate::surroundings::Weather,
     pub circuits: Vec<Network>,
     pub valves: Vec<ValvePart>,
     pub pumps: Vec<PumpPart>,
@@ -349,7 +350,7 @@ pub struct Parts {
     pub round: Round,
 }
 
-base::kept!(Parts { ambient, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
+base::kept!(Parts { ambient, weather, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
     unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
     transmitters, switches, plains, plains_fail }
     fixed { coils, condensate, outsides, round });

@@ -6,7 +6,9 @@ use crate::boiler::TripCause;
 use crate::instruments::{Actual, Signal};
 use crate::ledger::{Crossings, Store};
 use crate::parts::Parts;
-use crate::registry::{Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Trip};
+use crate::registry::{
+    Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Surrounding, SurroundingId, Trip,
+};
 use crate::round::all_finite;
 use base::description::Description;
 use base::kept::{self, Misfit};
@@ -246,6 +248,39 @@ impl Plant {
         Ok(())
     }
 
+    /// What is around the plant and can change, in order of [`SurroundingId`].
+    #[must_use]
+    pub fn surroundings(&self) -> &[Surrounding] {
+        &self.offers.surroundings
+    }
+
+    /// The surrounding that is known by these words, or by this tag of a consumer.
+    #[must_use]
+    pub fn surrounding(&self, what: &str) -> Option<SurroundingId> {
+        self.offers.surroundings.iter().position(|s| s.what == what).map(|i| SurroundingId(i as u16))
+    }
+
+    /// How a surrounding is now, SI.
+    #[must_use]
+    pub fn surrounds(&self, surrounding: SurroundingId) -> f64 {
+        self.parts.surrounds(self.offers.arounds[usize::from(surrounding.0)])
+    }
+
+    /// Brings a surrounding to a value, SI. It takes effect in the next step of the physics.
+    ///
+    /// # Errors
+    /// A sentence when the value is past its range.
+    pub fn surround(&mut self, surrounding: SurroundingId, si: f64) -> Result<(), String> {
+        let i = usize::from(surrounding.0);
+        let Surrounding { what, scale, .. } = &self.offers.surroundings[i];
+        if !(scale.min..=scale.max).contains(&si) {
+            let (low, high) = (scale.unit.tell(scale.min), scale.unit.tell(scale.max));
+            return Err(format!("{what} goes from {low} to {high}, and not to {}", scale.unit.tell(si)));
+        }
+        self.parts.surround(self.offers.arounds[i], si);
+        Ok(())
+    }
+
     /// Controllers, protection and burner management: read signals of the tick before, give commands.
     pub fn control_pass(&mut self) {
         self.parts.control(&self.signal);
@@ -302,6 +337,7 @@ impl Plant {
     /// When the bytes are not a state of such a plant. Nothing has changed then.
     pub fn restore(&mut self, state: &[u8]) -> Result<(), Misfit> {
         *self = kept::restored(self, state)?;
+        self.parts.open_the_air();
         self.happened.clear();
         Ok(())
     }

@@ -15,6 +15,10 @@ pub struct ControlId(pub u16);
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub struct FailingId(pub u16);
 
+/// A surrounding by its place in [`crate::Plant::surroundings`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct SurroundingId(pub u16);
+
 /// Something that has a true value on every tick, and mostly a signal: an instrument, a limit
 /// switch, or the state of a component itself.
 #[derive(Clone, Debug, PartialEq)]
@@ -103,6 +107,20 @@ pub struct Setting {
     pub word: Option<usize>,
     /// Dial setting, SI.
     pub dial: Option<f64>,
+}
+
+/// Something around the plant that changes while it runs, and that nobody at the panel has a hand in: weather, and
+/// the power that a consumer of the ship takes.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Surrounding {
+    /// What it is known by: "sea temperature", or the tag of a consumer.
+    pub what: String,
+    /// What people call it.
+    pub name: String,
+    /// A consumer of the ship, which can also be switched in and out.
+    pub consumer: bool,
+    /// Where it goes.
+    pub scale: Dial,
 }
 
 /// Something that can go wrong with a component or an instrument in the plant.

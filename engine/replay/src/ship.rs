@@ -226,6 +226,11 @@ fn names(d: &Description, plant: &Plant, panel: &Panel) -> script::Names {
             names.checkable.entry(tag.to_string()).or_insert_with(|| name(tag));
         }
     }
+    for s in plant.surroundings() {
+        let range = script::names::Range { unit: s.scale.unit, min: s.scale.min, max: s.scale.max };
+        let among = if s.consumer { &mut names.loads } else { &mut names.weather };
+        among.insert(s.what.clone(), range);
+    }
     for f in plant.failings().iter().chain(panel.failings()) {
         let size = f.size.map(|s| script::names::Size {
             range: script::names::Range { unit: s.unit, min: s.min, max: s.max },

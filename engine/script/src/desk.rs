@@ -62,7 +62,7 @@ pub struct Desk {
     /// Lines on which Lua makes something else of conditions than was meant, as told of the text:
     /// that a field then holds `false` there need not be told again.
     pub trapped: BTreeSet<(String, u32)>,
-    /// Faults that stories begin or clear by their names.
+    /// Faults that stories begin by their names.
     pub injected: BTreeSet<String>,
     /// The script did not run to its end.
     pub broke_off: bool,
@@ -170,8 +170,8 @@ impl Desk {
             self.tell(d);
         }
         self.injects_any = found.injects_any;
+        self.injected.extend(found.injected);
         for (name, place) in found.mentioned {
-            self.injected.insert(name.clone());
             self.mentioned.push((Mention::Fault, name, place));
         }
     }

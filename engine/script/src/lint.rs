@@ -23,8 +23,10 @@ const STACK: usize = 64 << 20;
 pub struct Found {
     /// Mistakes and warnings.
     pub told: Vec<Diagnostic>,
-    /// Faults that stories begin or clear by their names.
+    /// Faults that stories begin, clear or grow by their names.
     pub mentioned: Vec<(String, Place)>,
+    /// Those that they begin.
+    pub injected: BTreeSet<String>,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
     /// The parameters that the script reads, by their names.

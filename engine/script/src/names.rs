@@ -28,6 +28,10 @@ pub struct Names {
     pub checkable: BTreeMap<String, String>,
     /// What can go wrong: by target, then by kind; with the size a kind has, if it has one.
     pub failings: BTreeMap<String, BTreeMap<String, Option<Size>>>,
+    /// The weather: what of it changes ("sea temperature"), and where it goes.
+    pub weather: BTreeMap<String, Range>,
+    /// Consumers of the ship, with the power that each may take.
+    pub loads: BTreeMap<String, Range>,
 }
 
 /// A measured thing or a state.

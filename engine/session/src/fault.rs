@@ -10,11 +10,11 @@ use crate::exercise::{FaultPlan, Moment};
 use crate::growth::{Coming, OneOf, Presence, together};
 use crate::setting::quantity;
 use base::observable::{Observable, Watched};
-use base::record::{Happening, Layer};
+use base::record::{self, Happening, Layer};
 use base::{Diagnostic, Place, Tag, Tick};
 use monitor::{Formula, Trigger};
 use panel::{Panel, PanelFailingId};
-use plant::registry::Failing;
+use plant::registry::{Failing, Size};
 use plant::{FailingId, Plant};
 
 /// What fails: a kind on a component.
@@ -48,6 +48,7 @@ pub(crate) struct Fault {
     pub repair: Option<u32>,
     kind: &'static str,
     layer: Layer,
+    measure: Option<Size>,
     target: Target,
     coming: Coming,
     begins: Due,
@@ -143,6 +144,7 @@ impl Fault {
             repair: plan.repair,
             kind: failing.kind,
             layer: failing.layer,
+            measure: failing.size,
             target,
             coming,
             begins: begins?,
@@ -175,10 +177,40 @@ impl Fault {
         let name = self.name.clone();
         Some(if acting {
             self.coming.begin(now);
-            Happening::FaultOn { name, on: self.on.clone(), kind: self.kind.to_owned(), layer: self.layer }
+            let (on, kind, comes) = (self.on.clone(), self.kind.to_owned(), self.comes_on());
+            Happening::FaultOn { name, on, kind, layer: self.layer, comes }
         } else {
             Happening::FaultOff { name, by_trainee }
         })
+    }
+
+    /// How it comes on, for people.
+    fn comes_on(&self) -> record::Coming {
+        let (growth, size) = self.coming.growth();
+        let size = self.measure.zip(size).map(|(m, size)| m.unit.tell(size));
+        record::Coming { size, over: growth.over, rhythm: growth.rhythm.map(|r| [r.there, r.away]) }
+    }
+
+    /// Brings it to another size, SI, and tells when that changed something: one that does not act has none.
+    ///
+    /// # Errors
+    /// A sentence when it has no amount, or does not go so far.
+    pub fn grow(&mut self, to: f64, over: u32, now: Tick) -> Result<Option<Happening>, String> {
+        let name = &self.name;
+        let Some(measure) = self.measure.filter(|m| m.sound.is_some()) else {
+            return Err(format!("the fault \"{name}\" is there or it is not, and cannot grow"));
+        };
+        let tell = |size| measure.unit.tell(size);
+        if !measure.takes(to) {
+            let (least, most) = (tell(measure.min), tell(measure.max));
+            return Err(format!("the fault \"{name}\" goes from {least} to {most}, and not to {}", tell(to)));
+        }
+        if !self.acting {
+            return Ok(None);
+        }
+        let from = self.coming.grow(to, over, now);
+        let name = self.name.clone();
+        Ok(from.map(|from| Happening::FaultGrows { name, from: tell(from), to: tell(to), over }))
     }
 
     /// What of it is there on this tick.

@@ -22,30 +22,59 @@ pub(crate) enum Presence {
 #[derive(Clone, Debug)]
 pub(crate) struct Coming {
     growth: Growth,
-    /// Its full size, and the size at which nothing is wrong, SI.
+    /// Its full size as planned, and the size at which nothing is wrong, SI.
     size: Option<f64>,
     sound: Option<f64>,
     began: Tick,
+    /// Where it grows now.
+    way: Way,
     /// It is there now, and when that changes.
     there: bool,
     turns: Tick,
     stream: Stream,
 }
 
+/// The way from one size to another.
+#[derive(Clone, Copy, Debug)]
+struct Way {
+    /// The size from which it grows, SI; none when it is there or not.
+    from: Option<f64>,
+    to: Option<f64>,
+    since: Tick,
+    over: u32,
+}
+
 impl Coming {
     /// A fault that has not begun; `sound` is the size at which nothing is wrong.
     pub fn new(growth: Growth, size: Option<f64>, sound: Option<f64>, seed: u64, name: &str) -> Coming {
         let stream = Stream::new(seed, &format!("comings of {name}"));
-        Coming { growth, size, sound, began: Tick::ZERO, there: false, turns: Tick::ZERO, stream }
+        let way = Way { from: sound, to: size, since: Tick::ZERO, over: growth.over };
+        Coming { growth, size, sound, began: Tick::ZERO, way, there: false, turns: Tick::ZERO, stream }
     }
 
     /// It begins on this tick.
     pub fn begin(&mut self, now: Tick) {
         self.began = now;
+        self.way = Way { from: self.sound, to: self.size, since: now, over: self.growth.over };
         self.there = true;
         if let Some(Rhythm { there, .. }) = self.growth.rhythm {
             self.turns = now.after(self.draw(there));
         }
+    }
+
+    /// It goes from the size that it has come to, to another, from this tick on; gives the first of them. Nothing when
+    /// its kind has no amount.
+    pub fn grow(&mut self, to: f64, over: u32, now: Tick) -> Option<f64> {
+        self.sound?;
+        // What it was at the end of the tick before.
+        let from = self.size_at(Tick(now.0.saturating_sub(1))).or(self.sound)?;
+        self.way = Way { from: Some(from), to: Some(to), since: now, over };
+        Some(from)
+    }
+
+    /// How it comes on, with its size.
+    pub fn growth(&self) -> (Growth, Option<f64>) {
+        (self.growth, self.size)
     }
 
     /// When it began last.
@@ -69,12 +98,17 @@ impl Coming {
         if !self.there {
             return Presence::Away;
         }
-        let so_far = now.0.saturating_sub(self.began.0).saturating_add(1);
-        match (self.size, self.sound) {
-            (Some(size), Some(sound)) if so_far < self.growth.over => {
-                Presence::There(Some(sound + (size - sound) * f64::from(so_far) / f64::from(self.growth.over)))
-            }
-            (size, _) => Presence::There(size),
+        Presence::There(self.size_at(now))
+    }
+
+    /// How big it is on a tick, were it there.
+    fn size_at(&self, now: Tick) -> Option<f64> {
+        let Way { from, to, since, over } = self.way;
+        // Nothing of it before its time.
+        let so_far = (now.0.saturating_add(1)).saturating_sub(since.0);
+        match (to, from) {
+            (Some(to), Some(from)) if so_far < over => Some(from + (to - from) * f64::from(so_far) / f64::from(over)),
+            (to, _) => to,
         }
     }
 
@@ -125,6 +159,28 @@ mod tests {
         assert_eq!(presences(sized, 5), [there(3.0), there(5.0), there(7.0), there(9.0), there(9.0)]);
         let at_once = Coming::new(Growth::default(), Some(9.0), Some(1.0), 1, "a");
         assert_eq!(presences(at_once, 2), [there(9.0), there(9.0)]);
+    }
+
+    #[test]
+    fn it_goes_to_another_size_from_where_it_has_come_to() {
+        let mut c = Coming::new(Growth { over: 4, rhythm: None }, Some(9.0), Some(1.0), 1, "a");
+        c.begin(Tick(10));
+        let there = |x: f64| Presence::There(Some(x));
+        assert_eq!([c.at(Tick(10)), c.at(Tick(11))], [there(3.0), there(5.0)]);
+        // Back by a quarter a tick, from the 5 of the tick before.
+        assert_eq!(c.grow(4.0, 4, Tick(12)), Some(5.0));
+        let so = [12, 13, 14, 15, 16].map(|t| c.at(Tick(t)));
+        assert_eq!(so, [4.75, 4.5, 4.25, 4.0, 4.0].map(there));
+        assert_eq!(c.grow(2.0, 0, Tick(17)), Some(4.0), "at once");
+        assert_eq!(c.at(Tick(17)), there(2.0));
+        // On the very tick of its onset it starts from sound; begun anew, it comes as the exercise says.
+        c.begin(Tick(30));
+        assert_eq!(c.grow(3.0, 2, Tick(30)), Some(1.0));
+        assert_eq!([c.at(Tick(30)), c.at(Tick(31))], [there(2.0), there(3.0)]);
+        c.begin(Tick(40));
+        assert_eq!(c.at(Tick(40)), there(3.0));
+        let mut whole = Coming::new(Growth::default(), None, None, 1, "a");
+        assert_eq!(whole.grow(1.0, 3, Tick(4)), None, "there or not");
     }
 
     #[test]

@@ -41,6 +41,7 @@ mod setup;
 mod sign;
 pub mod start;
 mod story;
+mod surroundings;
 mod trend;
 
 #[cfg(test)]

@@ -13,6 +13,31 @@ pub enum Command {
     Inject(String),
     /// Clear a fault, by its name.
     Clear(String),
+    /// Bring a fault that acts to another size.
+    Grow {
+        /// Its name.
+        fault: String,
+        /// Its size in the end, SI.
+        size: f64,
+        /// In how many ticks.
+        over: u32,
+    },
+    /// Change something around the plant: the weather, or what a consumer of the ship takes.
+    Surround {
+        /// What: "sea temperature", or the tag of a consumer.
+        what: String,
+        /// To what, SI.
+        to: f64,
+        /// In how many ticks.
+        over: u32,
+    },
+    /// Switch a consumer of the ship in or out, as her people do.
+    Switch {
+        /// Its tag.
+        consumer: String,
+        /// In, and not out.
+        put_in: bool,
+    },
     /// Speak to the trainee.
     Tell(String),
     /// Leave a note for the debrief.

@@ -14,6 +14,7 @@
 //!
 //! A run goes through the ticks 0 to `lasts`, both included, unless it ends before.
 
+mod commands;
 mod led;
 
 use crate::action::Action;
@@ -25,6 +26,7 @@ use crate::port::{Command, Story, StoryFailure};
 use crate::setting::{parse_setting, sentence};
 use crate::setup::{self, Setup};
 use crate::story::{self, Waiting};
+use crate::surroundings::Surroundings;
 use crate::trend::Trend;
 use base::observable::Verb;
 use base::random::Stream;
@@ -55,6 +57,7 @@ pub struct Session {
     helper: Helper,
     faults: Vec<Fault>,
     targets: Targets,
+    surroundings: Surroundings,
     getters: Vec<Getter>,
     row: Vec<f64>,
     watchers: Vec<Watcher>,
@@ -114,6 +117,7 @@ impl Session {
             saw: Comparison::default(),
             helper: Helper::new(),
             targets: Targets::of(&bound.faults),
+            surroundings: Surroundings::default(),
             faults: bound.faults,
             row: vec![0.0; bound.getters.len()],
             getters: bound.getters,
@@ -237,6 +241,7 @@ impl Session {
             return;
         }
         self.done.clear();
+        self.surroundings.begin_tick();
         self.saw.tick(self.now, &self.panel);
         if let Some(drift) = &self.saw.first {
             // The tick before was the last of the run that was recorded.
@@ -433,72 +438,6 @@ impl Session {
                 self.set_fault(i, false, true);
             }
         }
-    }
-
-    fn commands_and_faults(&mut self) -> Result<(), Ending> {
-        let mut commands = std::mem::take(&mut self.commands);
-        let mut by_trainee = std::mem::take(&mut self.by_trainee);
-        let mut result = Ok(());
-        for (command, thanks) in commands.drain(..).zip(by_trainee.drain(..)) {
-            if result.is_ok() {
-                result = self.command(command, thanks);
-            }
-        }
-        self.commands = commands;
-        self.by_trainee = by_trainee;
-        result?;
-        if let Some(led) = &self.led {
-            led.lead(&mut self.faults);
-        } else {
-            for i in 0..self.faults.len() {
-                if let Some(acting) = self.faults[i].due(self.now) {
-                    let by_trainee = self.faults[i].clears_by_trainee();
-                    self.set_fault(i, acting, by_trainee);
-                }
-            }
-            for fault in &mut self.faults {
-                fault.presence = fault.comes(self.now);
-            }
-        }
-        // Sizes were checked when the exercise was bound; a plant that still refuses is at fault.
-        self.targets.act(&self.faults, &mut self.plant, &mut self.panel).map_err(Ending::PlantFailed)
-    }
-
-    fn command(&mut self, command: Command, by_trainee: bool) -> Result<(), Ending> {
-        let (name, acting) = match command {
-            Command::Inject(name) => (name, true),
-            Command::Clear(name) => (name, false),
-            Command::Tell(words) => return self.says(Happening::Told(words)),
-            Command::Note(words) => return self.says(Happening::Note(words)),
-            Command::End(why) => {
-                self.ends_by_story.get_or_insert(why);
-                return Ok(());
-            }
-        };
-        match self.faults.iter().position(|f| f.name == name) {
-            Some(fault) => {
-                self.set_fault(fault, acting, by_trainee);
-                Ok(())
-            }
-            None => {
-                let names = Names { plant: &self.plant, panel: &self.panel, faults: &self.faults };
-                let failure = story::failure(names.unknown_fault(&name, &self.place));
-                let message = failure.told();
-                self.failure = Some(failure);
-                Err(Ending::ScriptFailed(message))
-            }
-        }
-    }
-
-    fn says(&mut self, what: Happening) -> Result<(), Ending> {
-        self.happened.push(what);
-        self.note();
-        Ok(())
-    }
-
-    fn set_fault(&mut self, fault: usize, acting: bool, by_trainee: bool) {
-        self.happened.extend(self.faults[fault].set(acting, by_trainee, self.now));
-        self.note();
     }
 
     fn monitors(&mut self) {

@@ -8,3 +8,4 @@ mod mended;
 mod practice;
 mod random;
 mod script;
+mod weather;

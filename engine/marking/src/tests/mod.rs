@@ -109,6 +109,7 @@ pub(crate) fn record(rows: &[[f64; 4]], fault: Option<(u32, Option<u32>)>) -> Re
             on: Tag::new("LCV-1"),
             kind: "seized".into(),
             layer: Layer::Actual,
+            comes: base::record::Coming::default(),
         };
         events.push(Event { tick: Tick(on), what });
         events.extend(

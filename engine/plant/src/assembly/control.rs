@@ -5,12 +5,14 @@ use super::{Draft, Handle, Offers, part_dial};
 use crate::boiler::BurnerOrders;
 use crate::control::{Action, Acts, PiController, PiParams, ThreeElement, ThreeElementParams};
 use crate::ledger::{Crossings, Inside};
+use crate::liquid::Fluid;
 use crate::machines::{StandbyParams, StandbyStart};
 use crate::parts::{
     BoilerPart, BoilerReads, Coil, Fired, Loop, LoopElements, Parts, StandbyMachine, StandbyPart, TankPart,
 };
 use crate::registry::{Dial, PointId};
 use crate::round::Round;
+use crate::surroundings::{self, Around, Weather};
 use base::Tag;
 use base::description::{Component, Description};
 use base::units::Dimension as D;
@@ -157,6 +159,25 @@ impl Draft<'_> {
         ));
     }
 
+    /// The sea at the ends of sea-water circuits, and the open air.
+    fn weather(&mut self, circuits: &[crate::liquid::Network]) -> Weather {
+        let sea = |o: &&super::circuits::Outside| circuits[o.at.circuit].fluid() == Fluid::SeaWater;
+        let seas: Vec<super::circuits::Outside> = self.outsides.iter().filter(sea).copied().collect();
+        if !self.open_air.is_empty() {
+            self.offers.surroundings.insert(0, surroundings::air());
+            self.offers.arounds.insert(0, Around::Air);
+        }
+        if !seas.is_empty() {
+            self.offers.surroundings.insert(0, surroundings::sea());
+            self.offers.arounds.insert(0, Around::Sea);
+        }
+        Weather {
+            sea: seas.first().map_or(0.0, |o| o.temperature),
+            seas: seas.iter().map(|o| o.at).collect(),
+            open_air: std::mem::take(&mut self.open_air),
+        }
+    }
+
     /// Everything into one; `None` with a diagnostic when something that every plant needs is missing.
     pub fn finish(mut self) -> Option<(Parts, Offers)> {
         let turbine = self.turbine_part();
@@ -223,6 +244,7 @@ impl Draft<'_> {
             net.set_temperature(o.at.node, o.temperature);
         }
         let mut steam = steam?;
+        let weather = self.weather(&circuits);
         for b in &self.always_open {
             steam.set_opening(*b, 1.0);
         }
@@ -238,6 +260,7 @@ impl Draft<'_> {
             .collect();
         let parts = Parts {
             ambient: self.ambient,
+            weather,
             circuits,
             valves: self.valves,
             pumps: self.pumps,

@@ -188,6 +188,7 @@ impl Draft<'_> {
         let i = e.board.consumers.len() - 1;
         let power = Source::Electrical(Reading::ConsumerPower(i));
         self.own_point(&c.tag, &c.name, c, power, power, "kW", None, false);
+        self.which_goes(0.0, crate::surroundings::MOST * params.power * (1.0 + params.swing));
         let name = format!("{}, contact", c.name);
         self.contact(&format!("YS-{}", number_of(&c.tag)), &name, c, Reading::ConsumerIn(i), ("out", "in"));
         self.control(&c.tag, &c.name, c, &["in", "out"], None, Handle::Electrical(Hand::Consumer(i)));
@@ -199,6 +200,8 @@ impl Draft<'_> {
             default: Some(5e3),
             sound: Some(1e6),
         };
+        self.offers.surroundings.push(crate::surroundings::consumer(&c.tag, &c.name, params.power));
+        self.offers.arounds.push(crate::surroundings::Around::Consumer(i));
         let told =
             ("the insulation of its bus is low while it is in", "switch consumers out one by one until it recovers");
         self.electrical_failing(&c.tag, "earth fault", Some(size), told, Failure::EarthFault(i));

@@ -27,6 +27,7 @@ impl Draft<'_> {
             self.ambient = t;
             let node = self.steam.outside(&c.tag, Outside::atmosphere(t, humidity));
             self.steam_nodes.insert(c.tag.clone(), node);
+            self.open_air.push((node, humidity));
         }
         for c in &d.components {
             match c.kind.as_str() {

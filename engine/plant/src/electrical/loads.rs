@@ -5,6 +5,7 @@
 //! from the power factor.
 //! Preferential trip: consumers of the first group are shed when a generator has carried more than its setting for a
 //! delay, those of the second group after a longer one; they stay out until somebody puts them in again.
+//! `P` is what its file says until the ship asks for another.
 //! An earth fault on a consumer brings the insulation of its bus down while the consumer is in.
 //! Figures: own choice in the plant's file. Units: W; s; ohm.
 
@@ -28,7 +29,7 @@ pub enum Shed {
 pub struct ConsumerParams {
     /// Bus, by its place.
     pub bus: usize,
-    /// Mean power, W.
+    /// Mean power at the start, W.
     pub power: f64,
     /// Power factor, inductive.
     pub power_factor: f64,
@@ -44,6 +45,8 @@ pub struct ConsumerParams {
 #[derive(Clone, Debug, PartialEq)]
 pub struct Consumer {
     params: ConsumerParams,
+    /// Mean power now, W.
+    pub power: f64,
     /// Switched in.
     pub on: bool,
     /// Put out by the preferential trip.
@@ -52,13 +55,13 @@ pub struct Consumer {
     pub earth: f64,
 }
 
-base::kept!(Consumer { on, shed, earth } fixed { params });
+base::kept!(Consumer { power, on, shed, earth } fixed { params });
 
 impl Consumer {
     /// A consumer, in or out.
     #[must_use]
     pub fn new(params: ConsumerParams, on: bool) -> Consumer {
-        Consumer { params, on, shed: false, earth: f64::INFINITY }
+        Consumer { params, power: params.power, on, shed: false, earth: f64::INFINITY }
     }
 
     /// Its data.
@@ -91,7 +94,7 @@ impl Consumer {
         } else {
             0.0
         };
-        let power = p.power * (1.0 + wave);
+        let power = self.power * (1.0 + wave);
         Load { p: power, q: power * reactive_of(p.power_factor), g: 0.0, b: 0.0 }
     }
 }

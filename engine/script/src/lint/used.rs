@@ -308,11 +308,14 @@ impl Calls<'_> {
                 let d = Diagnostic::error("script::argument", place.clone(), message);
                 self.found.told.push(d.hint(format!("write {}", found.example)));
             }
-            if matches!(found.name, "inject" | "clear") {
-                match only_text(call.args()) {
-                    Some(fault) => self.found.mentioned.push((fault, place)),
-                    None => self.found.injects_any = true,
+            match (found.name, first_text(call.args())) {
+                ("inject", None) => self.found.injects_any = true,
+                ("inject", Some(fault)) => {
+                    self.found.injected.insert(fault.clone());
+                    self.found.mentioned.push((fault, place));
                 }
+                ("clear" | "grow", Some(fault)) => self.found.mentioned.push((fault, place)),
+                _ => {}
             }
         }
         (found.gives == "Condition").then_some(On::Condition)
@@ -330,12 +333,12 @@ fn arguments(args: &FunctionArgs) -> Option<usize> {
     }
 }
 
-/// The text that is the only argument of a call.
-fn only_text(args: &FunctionArgs) -> Option<String> {
+/// The text that is the first argument of a call.
+fn first_text(args: &FunctionArgs) -> Option<String> {
     match args {
         FunctionArgs::String(s) => Some(super::text_of(s)),
-        FunctionArgs::Parentheses { arguments, .. } => match arguments.iter().collect::<Vec<_>>().as_slice() {
-            [Expression::String(s)] => Some(super::text_of(s)),
+        FunctionArgs::Parentheses { arguments, .. } => match arguments.iter().next() {
+            Some(Expression::String(s)) => Some(super::text_of(s)),
             _ => None,
         },
         _ => None,

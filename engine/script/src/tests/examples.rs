@@ -7,6 +7,7 @@ use crate::words::{On, WORDS};
 fn every_example_of_the_reference_is_read() {
     let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\" }\n\
                   fault \"feed\" { on = \"FCV-3102\", kind = \"seized\" }\n\
+                  fault \"leak\" { on = \"FCV-3102\", kind = \"passing\", size = \"5 % of rated\" }\n\
                   step \"purge\" { marks = 1, done = lit(\"BL-2001\") }\n\
                       step \"burning\" { marks = 1, done = lit(\"BL-2001\"), after = \"purge\" }\n";
     for word in WORDS {

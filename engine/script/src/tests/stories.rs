@@ -118,6 +118,64 @@ fn a_story_that_goes_wrong_says_where() {
 }
 
 #[test]
+fn growing_weather_and_load_are_held_to_what_they_can_be() {
+    let with = |line: &str| {
+        format!(
+            "fault \"leak\" {{ on = \"FCV-3102\", kind = \"passing\", size = \"5 % of rated\" }}\nstory(function(run)\n{line}\nend)"
+        )
+    };
+    for (line, code, says) in [
+        ("run:grow(\"laek\", \"20 % of rated\")", "script::unknown-fault", "laek"),
+        ("run:grow(\"f\", \"20 % of rated\")", "script::grows", "there or it is not"),
+        ("run:grow(\"leak\", \"120 % of rated\")", "script::range", "outside"),
+        ("run:grow(\"leak\", \"20 % firing\")", "script::unit", "\"% of rated\" is needed"),
+        ("run:grow(\"leak\", \"20 kg\")", "script::unit", ""),
+        ("run:grow(\"leak\", \"20 % of rated\", 5)", "script::no-unit", ""),
+        ("run:weather(\"see temperature\", \"30 degC\")", "script::unknown-weather", "see temperature"),
+        ("run:weather(\"sea temperature\", \"60 degC\")", "script::range", "outside"),
+        ("run:weather(\"sea temperature\", \"30 K\")", "script::unit", ""),
+        ("run:load(\"L-5451\", \"30 kW\")", "script::unknown-consumer", "L-5451"),
+        ("run:load(\"L-5415\", \"300 kW\")", "script::range", "outside"),
+        ("run:load(\"L-5415\", \"on\")", "script::unit", ""),
+        ("run:load(\"L-5415\", \"in\", \"5 s\")", "script::argument", "at once"),
+    ] {
+        let (got, at, message) = fails(&with(line));
+        // One that the text gives away is told there.
+        assert_eq!((got.as_str(), at), (code, 5), "{line}: {message}");
+        assert!(message.contains(says), "{line}: {message}");
+    }
+    let mut s = stories(&with(
+        "run:grow(\"leak\", \"20 % of rated\", \"5 min\") run:weather(\"sea temperature\", \"36 degC\")
+         run:load(\"L-5415\", \"180 kW\", \"2 s\") run:load(\"L-5415\", \"out\")",
+    ));
+    let mut said = Vec::new();
+    assert_eq!(s.wake(0, &Now::default(), &mut said).unwrap(), Wait::Done);
+    assert_eq!(
+        said,
+        [
+            Command::Grow { fault: "leak".into(), size: 0.2, over: 3000 },
+            Command::Surround { what: "sea temperature".into(), to: 309.15, over: 0 },
+            Command::Surround { what: "L-5415".into(), to: 180e3, over: 20 },
+            Command::Switch { consumer: "L-5415".into(), put_in: false },
+        ]
+    );
+}
+
+#[test]
+fn a_fault_that_a_story_only_grows_or_clears_never_begins() {
+    for (line, begins) in
+        [("run:grow(\"l\", \"9 % of rated\")", false), ("run:clear(\"l\")", false), ("run:inject(\"l\")", true)]
+    {
+        let text = with_heading(&format!(
+            "fault \"l\" {{ on = \"FCV-3102\", kind = \"passing\", size = \"5 % of rated\" }}\nstory(function(run) {line} end)"
+        ));
+        let read = crate::author(&Input::new(Sources::one("test.lua", &text), vessel::names())).unwrap();
+        let idle = read.warnings.iter().any(|d| d.code == "script::idle-fault");
+        assert_eq!(idle, !begins, "{line}: {:?}", read.warnings);
+    }
+}
+
+#[test]
 fn a_failed_story_stays_failed() {
     let mut s = stories("story(function(run) while true do end end)");
     for _ in 0..2 {

@@ -70,11 +70,16 @@ pub fn names() -> Names {
     };
     for (tag, k) in [
         ("XL-2104", kinds(vec![("dark", None), ("stuck lit", None)])),
-        ("FCV-3102", kinds(vec![("seized", size(open, false)), ("passing", size(open, true))])),
+        (
+            "FCV-3102",
+            kinds(vec![("seized", size(open, false)), ("passing", size(range("% of rated", 0.0, 1.0), true))]),
+        ),
         ("B-3001", kinds(vec![("flame lost", None)])),
     ] {
         n.failings.insert(tag.into(), k);
     }
+    n.weather.insert("sea temperature".into(), range("degC", 271.15, 309.15));
+    n.loads.insert("L-5415".into(), range("kW", 0.0, 240e3));
     shipped(&mut n);
     n
 }

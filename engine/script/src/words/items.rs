@@ -12,6 +12,7 @@ mod steadiness;
 pub use fields::{FIELDS, Field};
 pub(crate) use finding::fill_in;
 pub(crate) use form::finish_item;
+pub(super) use form::in_range;
 
 use crate::hand::{Hand, Outcome};
 use crate::limits::{self, Limit};

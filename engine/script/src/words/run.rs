@@ -3,9 +3,12 @@
 use crate::desk::Mention;
 use crate::hand::{Hand, Outcome};
 use crate::handle::Handle;
+use crate::names::{Names, Range};
 use crate::story::Request;
+use crate::words::items::in_range;
 use base::observable::Observable;
 use session::Command;
+use std::collections::BTreeMap;
 
 pub fn wait(hand: &mut Hand) -> Outcome {
     match hand.time(0) {
@@ -55,18 +58,111 @@ pub fn clear(hand: &mut Hand) -> Outcome {
 }
 
 fn of_fault(hand: &mut Hand, command: fn(String) -> Command) -> Outcome {
-    let Some(name) = hand.text(0) else {
-        return hand.marked();
-    };
+    match known_fault(hand) {
+        Some(name) => ask(hand, Request::Command(command(name))),
+        None => hand.marked(),
+    }
+}
+
+/// The fault of the exercise that the first argument names.
+fn known_fault(hand: &mut Hand) -> Option<String> {
+    let name = hand.text(0)?;
     if !hand.desk.faults.iter().any(|f| f.name == name) {
         let place = hand.place.clone();
         let known: Vec<String> = hand.desk.faults.iter().map(|f| f.name.clone()).collect();
         let message = format!("the exercise has no fault \"{name}\"");
         hand.desk.unknown("script::unknown-fault", &place, message, &name, known.iter().map(String::as_str));
         hand.desk.mentioned.push((Mention::Fault, name, place));
-        return hand.marked();
+        return None;
     }
-    ask(hand, Request::Command(command(name)))
+    Some(name)
+}
+
+pub fn grow(hand: &mut Hand) -> Outcome {
+    let Some(fault) = known_fault(hand) else {
+        return hand.marked();
+    };
+    let plan = hand.desk.faults.iter().find(|f| f.name == fault);
+    let (on, kind) = plan.map_or(("", ""), |f| (f.on.as_str(), f.kind.as_str()));
+    let size = hand.desk.names.failings.get(on).and_then(|kinds| kinds.get(kind)).copied();
+    match size {
+        Some(Some(size)) if size.grows => match (measured(hand, 1, size.range), over(hand)) {
+            (Some(size), Some(over)) => ask(hand, Request::Command(Command::Grow { fault, size, over })),
+            _ => hand.marked(),
+        },
+        // A target or kind that nobody knows was told where the fault was written.
+        None => hand.marked(),
+        _ => {
+            let message = format!("the fault \"{kind}\" of {on} is there or it is not, and cannot grow");
+            hand.wrong("script::grows", message, "inject and clear it, or choose a kind with an amount");
+            hand.marked()
+        }
+    }
+}
+
+pub fn weather(hand: &mut Hand) -> Outcome {
+    let Some(what) = hand.text(0) else {
+        return hand.marked();
+    };
+    let Some(range) = hand.desk.names.weather.get(&what).copied() else {
+        let message = format!("the weather has no \"{what}\"");
+        return unknown(hand, "script::unknown-weather", message, &what, |n| &n.weather);
+    };
+    surround(hand, what, range)
+}
+
+pub fn load(hand: &mut Hand) -> Outcome {
+    let Some(consumer) = hand.text(0) else {
+        return hand.marked();
+    };
+    let Some(range) = hand.desk.names.loads.get(&consumer).copied() else {
+        let message = format!("the ship has no consumer \"{consumer}\"");
+        return unknown(hand, "script::unknown-consumer", message, &consumer, |n| &n.loads);
+    };
+    let word = hand.args.get(1).and_then(|a| a.as_string()).map(|s| s.to_string_lossy().to_string());
+    match word.as_deref() {
+        Some("in" | "out") if hand.given(2) => {
+            hand.wrong("script::argument", "a consumer is switched in or out at once", "leave the time out");
+            hand.marked()
+        }
+        Some(word @ ("in" | "out")) => {
+            let put_in = word == "in";
+            ask(hand, Request::Command(Command::Switch { consumer, put_in }))
+        }
+        _ => surround(hand, consumer, range),
+    }
+}
+
+fn unknown(
+    hand: &mut Hand,
+    code: &'static str,
+    message: String,
+    given: &str,
+    of: fn(&Names) -> &BTreeMap<String, Range>,
+) -> Outcome {
+    let names = hand.desk.names.clone();
+    let place = hand.place.clone();
+    hand.desk.unknown(code, &place, message, given, of(&names).keys().map(String::as_str));
+    hand.marked()
+}
+
+fn surround(hand: &mut Hand, what: String, range: Range) -> Outcome {
+    match (measured(hand, 1, range), over(hand)) {
+        (Some(to), Some(over)) => ask(hand, Request::Command(Command::Surround { what, to, over })),
+        _ => hand.marked(),
+    }
+}
+
+/// A quantity on this scale, SI, at `i`; what is wrong with it is told.
+fn measured(hand: &mut Hand, i: usize, range: Range) -> Option<f64> {
+    let value = hand.args.get(i).cloned().unwrap_or(mlua::Value::Nil);
+    let place = hand.place.clone();
+    in_range(hand.desk, &place, &value, range)
+}
+
+/// How long it takes, the third argument: no time when it is left out.
+fn over(hand: &mut Hand) -> Option<u32> {
+    if hand.given(2) { hand.time(2) } else { Some(0) }
 }
 
 pub fn tell(hand: &mut Hand) -> Outcome {

@@ -174,6 +174,12 @@ pub static WORDS: &[Word] = words! {
         "Sets a fault of the exercise going.", "run:inject(\"lamp\")";
     Run clear(fault: "string") -> "", r::clear,
         "Clears a fault of the exercise.", "run:clear(\"lamp\")";
+    Run grow(fault: "string", size: "Quantity", over: "string?") -> "", r::grow,
+        "Brings a fault of the exercise that acts to another size, at once or over so long. One that does not act stays as it is.", "run:grow(\"leak\", \"20 % of rated\", \"5 min\")";
+    Run weather(what: "string", to: "Quantity", over: "string?") -> "", r::weather,
+        "Changes the weather, at once or over so long: \"sea temperature\" or \"air temperature\".", "run:weather(\"sea temperature\", \"32 degC\", \"20 min\")";
+    Run load(consumer: "string", to: "Quantity", over: "string?") -> "", r::load,
+        "Changes what a consumer of the ship takes, at once or over so long, or has the ship's people switch it \"in\" or \"out\".", "run:load(\"L-5415\", \"180 kW\", \"2 min\")";
     Run tell(text: "string") -> "", r::tell,
         "Speaks to the trainee.", "run:tell(\"The bridge asks when steam will be ready.\")";
     Run note(text: "string") -> "", r::note,

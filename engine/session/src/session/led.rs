@@ -58,6 +58,9 @@ impl Session {
         if led.panel_alone {
             self.look_along(leader);
         } else {
+            // What the story changed around that run's plant it changed around this one's as well.
+            self.by_trainee = vec![false; leader.surroundings.commanded().len()];
+            self.commands = leader.surroundings.commanded().to_vec();
             self.tick(&mut crate::NoStory);
         }
         self.events.clear();

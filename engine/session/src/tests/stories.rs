@@ -32,6 +32,95 @@ fn until(what: Observable, latest: Option<u32>) -> Wait {
     Wait::For { condition: Formula::above(0, 0.5), watched: vec![state(what)], latest: latest.map(Tick) }
 }
 
+/// The small plant in the open air, whose temperature a story can change.
+fn in_the_open_air(e: &Exercise) -> Session {
+    let mut d = description();
+    d.components.push(part("open air", "A-1", &[], &[("temperature", "24 degC"), ("humidity", "60 % of rated")]));
+    let plant = Plant::build(&d).unwrap();
+    let panel = Panel::build(&d, &plant).unwrap();
+    Session::new(Setup::cold(plant, panel, e)).unwrap()
+}
+
+fn air(s: &Session) -> f64 {
+    s.plant().surrounds(s.plant().surrounding("air temperature").unwrap())
+}
+
+#[test]
+fn a_story_changes_the_weather_and_a_run_beside_has_the_same() {
+    let plans = vec![plan("stuck", "XV-2104", "seized", Moment::At(Tick(12)))];
+    let e = Exercise { stories: 1, faults: plans, ..exercise(60) };
+    let mut s = in_the_open_air(&e);
+    let warmer = |to: f64, over| Command::Surround { what: "air temperature".into(), to, over };
+    let mut story = Written {
+        woken: vec![],
+        tell: |_, n, _: &dyn View, commands: &mut Vec<Command>| match n {
+            1 => Wait::Until(Tick(9)),
+            2 => {
+                commands.push(warmer(307.15, 10));
+                Wait::Until(Tick(14))
+            }
+            // On its way it is sent elsewhere.
+            _ => {
+                commands.push(warmer(300.15, 2));
+                Wait::Done
+            }
+        },
+    };
+    let (mut airs, mut beside) = (vec![], None);
+    while s.ended().is_none() {
+        if s.now() == Tick(12) {
+            beside = Some(s.without(0));
+        }
+        s.tick(&mut story);
+        airs.push(air(&s));
+        if let Some(other) = &mut beside {
+            other.tick_along(&s);
+            assert_eq!(air(other), air(&s), "tick {}", airs.len() - 1);
+        }
+    }
+    assert_eq!(airs[9], 297.15);
+    let close = |tick: usize, to: f64| assert!((airs[tick] - to).abs() < 1e-9, "tick {tick}: {}", airs[tick]);
+    (10..15).for_each(|t| close(t, 297.15 + (t - 9) as f64));
+    close(15, 302.15 - 1.0);
+    assert!(airs[16..].iter().all(|t| *t == 300.15), "{airs:?}");
+    let told = lines(s.events()).into_iter().filter(|l| l.contains("Weather")).collect::<Vec<_>>();
+    assert_eq!(told.len(), 2, "{told:?}");
+    assert!(told[0].starts_with("10 Weather") && told[0].contains("from: \"24") && told[0].contains("to: \"34"));
+    assert!(told[1].starts_with("15 Weather") && told[1].contains("from: \"29") && told[1].contains("over: 2"));
+}
+
+#[test]
+fn a_command_that_cannot_be_carried_out_ends_the_run() {
+    let sized = FaultPlan { size: Some("2 none".into()), ..plan("slow", "XV-2104", "sluggish", Moment::At(Tick(3))) };
+    let e =
+        Exercise { stories: 1, faults: vec![sized, plan("lamp", "XL-2104", "dark", Moment::ByStory)], ..exercise(60) };
+    let grow = |fault: &str, size| Command::Grow { fault: fault.into(), size, over: 5 };
+    for (command, why) in [
+        (grow("slow", 1e4), "goes from"),
+        (grow("lamp", 0.5), "cannot grow"),
+        (grow("slwo", 2.0), "did you mean \"slow\"?"),
+        (Command::Surround { what: "air temprature".into(), to: 300.0, over: 0 }, "did you mean \"air temperature\"?"),
+        (Command::Surround { what: "air temperature".into(), to: 400.0, over: 9 }, "goes from"),
+        (Command::Switch { consumer: "air temperature".into(), put_in: true }, "not switched"),
+    ] {
+        let mut s = in_the_open_air(&e);
+        let tell = |_: usize, _: usize, _: &dyn View, commands: &mut Vec<Command>| {
+            commands.push(command.clone());
+            Wait::Done
+        };
+        s.run(&mut Written { woken: vec![], tell });
+        let Some(Ending::ScriptFailed(told)) = s.ended() else { panic!("{command:?}: {:?}", s.ended()) };
+        assert!(told.contains(why), "{command:?}: {told}");
+        assert!(s.failure().is_some());
+    }
+    // A fault that does not act, since it was mended or has not begun, has no size to change.
+    let f = told(&e, &[], |_, _, _, commands| {
+        commands.push(grow("slow", 5.0));
+        Wait::Done
+    });
+    assert_eq!(lines(&f.record.events), ["3 slow on (actual)", "60 TimeUp"]);
+}
+
 #[test]
 fn a_story_waits_looks_and_commands() {
     let e = Exercise { stories: 2, faults: vec![plan("lamp", "XL-2104", "dark", Moment::ByStory)], ..exercise(100) };

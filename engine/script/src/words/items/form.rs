@@ -7,6 +7,7 @@ use crate::hand::{self, Read, kind_of};
 use crate::handle::Handle;
 use base::Place;
 use base::sheet::Marks;
+use base::units::Dimension;
 use mlua::{Table, Value};
 use std::collections::BTreeMap;
 
@@ -220,16 +221,28 @@ impl<'a> Form<'a> {
     }
 }
 
-/// Tells a quantity that is not of a scale's kind or outside it.
-pub(super) fn in_range(desk: &mut Desk, at: &Place, value: &Value, range: crate::names::Range) {
-    let Some((si, _)) = hand::quantity(desk, at, value, range.unit.dimension) else {
-        return;
-    };
+/// Reads a quantity on a scale, SI; tells one that is not of the scale's kind or outside it.
+pub(in crate::words) fn in_range(
+    desk: &mut Desk,
+    at: &Place,
+    value: &Value,
+    range: crate::names::Range,
+) -> Option<f64> {
+    let (si, unit) = hand::quantity(desk, at, value, range.unit.dimension)?;
+    // "40 % firing" is no opening of a valve.
+    if unit.dimension == Dimension::Fraction && unit.symbol != range.unit.symbol {
+        let message = format!("{} is in \"{}\", and \"{}\" is needed", kind_of(value), unit.symbol, range.unit.symbol);
+        desk.wrong("script::unit", at, message, &format!("write for example \"{}\"", range.unit.tell(si)));
+        return None;
+    }
     // The ends of a scale are decimal figures too: allow their rounding.
     let slack = 1e-9 * (range.max - range.min).abs();
     if si < range.min - slack || si > range.max + slack {
         let message = format!("{} is outside the scale", kind_of(value));
         let hint = format!("it goes from {} to {}", range.unit.tell(range.min), range.unit.tell(range.max));
         desk.wrong("script::range", at, message, &hint);
+        return None;
     }
+    // A figure that is past the end by its rounding is the end.
+    Some(si.clamp(range.min, range.max))
 }
