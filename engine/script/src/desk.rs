@@ -68,6 +68,10 @@ pub struct Desk {
     pub broke_off: bool,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
+    /// Faults that never act, once the whole script is known.
+    pub idle: BTreeSet<String>,
+    /// Stories are tried without a plant: what they wait for is weighed.
+    pub rehearsing: bool,
     /// The conditions of faults: whose, which field, the condition.
     pub asked: Vec<(usize, &'static str, ConditionId)>,
 }
@@ -157,6 +161,8 @@ impl Desk {
             injected: BTreeSet::new(),
             broke_off: false,
             injects_any: false,
+            idle: BTreeSet::new(),
+            rehearsing: false,
             asked: Vec::new(),
         }
     }

@@ -49,7 +49,7 @@ impl View for Trial {
 
 /// Tries each story twice, once with every condition met and once with none, up to `end`. What stops
 /// a story then is told; a limit or an error of Lua as a warning, since the figures were not those of a
-/// run. Each is tried in a state of its own, so that one that fails hides no other.
+/// run. What it waits for and asks is weighed as the conditions of the sheet are. Each is tried in a state of its own, so that one that fails hides no other.
 ///
 /// # Errors
 /// The mistakes of the script itself, as [`crate::author`] tells them.
@@ -62,10 +62,12 @@ pub fn rehearse(input: &Input, end: Tick) -> Result<Vec<Diagnostic>, Vec<Diagnos
             if story >= stories.len() {
                 return Ok(told);
             }
-            if let Some(d) = try_once(&mut stories, story, so, end)
-                && !told.contains(&d)
-            {
-                told.push(d);
+            stories.are_tried();
+            let stopped = try_once(&mut stories, story, so, end);
+            for d in stories.warnings().into_iter().chain(stopped) {
+                if !told.contains(&d) {
+                    told.push(d);
+                }
             }
         }
         story += 1;

@@ -73,6 +73,17 @@ impl Stories {
         Ok(Stories { host, coroutines, failed: None })
     }
 
+    /// From here on what the stories wait for is weighed: see [`crate::rehearse`].
+    pub(crate) fn are_tried(&mut self) {
+        self.host.desk.borrow_mut().rehearsing = true;
+    }
+
+    /// The warnings so far.
+    pub(crate) fn warnings(&self) -> Vec<Diagnostic> {
+        let desk = self.host.desk.borrow();
+        desk.told.iter().filter(|d| d.severity < base::Severity::Error).cloned().collect()
+    }
+
     /// How many there are.
     #[must_use]
     pub fn len(&self) -> usize {

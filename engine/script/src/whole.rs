@@ -42,6 +42,7 @@ pub fn check(desk: &mut Desk, main: &str) {
     marks(desk, &heading, &place);
     let idle = faults(desk, &heading);
     conditions(desk, &heading, &idle);
+    desk.idle = idle;
     if desk.items.is_empty() && !desk.has_mistakes() {
         desk.tell(Diagnostic::warning(
             "script::no-items",
@@ -279,7 +280,7 @@ fn waits_for(desk: &Desk, c: ConditionId, idle: &BTreeSet<String>) -> Vec<String
 /// What is wanted of a condition of the sheet.
 struct Wanted {
     condition: ConditionId,
-    /// The item or fault, and its field.
+    /// The item or fault, and its field; none for what a story waits for.
     of: String,
     field: &'static str,
     place: Place,
@@ -336,16 +337,30 @@ fn conditions(desk: &mut Desk, heading: &Heading, idle: &BTreeSet<String>) {
     found.into_iter().for_each(|d| desk.tell(d));
 }
 
+/// Tells a condition of a story that cannot hold (or, where it is only asked, cannot fail), as those of the sheet
+/// are told. `waits` says that the story does not go on without it.
+pub fn of_a_story(desk: &mut Desk, condition: ConditionId, place: &Place, waits: bool, asked: bool) {
+    let Some(lasts) = desk.heading.as_ref().map(|(h, _)| h.lasts) else { return };
+    let of = (if asked { "what the story asks" } else { "what the story waits for" }).to_owned();
+    let wanted = Wanted { condition, of, field: "", place: place.clone(), hold: true, fail: asked, needed: waits };
+    if let Some(d) = judge(desk, lasts, &desk.idle, &wanted) {
+        desk.tell(d);
+    }
+}
+
 fn judge(desk: &Desk, lasts: Tick, idle: &BTreeSet<String>, w: &Wanted) -> Option<Diagnostic> {
     if desk.shelf.condition(w.condition).marked {
         return None;
     }
     let ranges = |instruments| Ranges { shelf: &desk.shelf, names: &desk.names, lasts, idle, instruments };
     let tell = |sure: bool, culprit: ConditionId, want: bool| {
-        let at = desk.field_place(&w.place, w.field);
+        let (at, subject) = match w.field {
+            "" => (w.place.clone(), w.of.clone()),
+            field => (desk.field_place(&w.place, field), format!("{field} of {}", w.of)),
+        };
         let why = because(desk, &ranges(true), culprit, want);
         let what = if want { "can never hold" } else { "can never be broken" };
-        let message = format!("{} of {} {what}: {why}", w.field, w.of);
+        let message = format!("{subject} {what}: {why}");
         let hint = match desk.shelf.condition(culprit).kind {
             Kind::All(_) | Kind::NoneOf(_) => "ask for one of them, join them with any(…), or mend a figure",
             Kind::Clock(_) | Kind::Lasting(..) => "ask for less, or let the run last longer",

@@ -200,6 +200,17 @@ fn a_slip_in_a_story_is_told_beforehand() {
     assert_eq!(rehearsed("while true do run:wait(\"1 s\") end"), Vec::<String>::new());
     assert_eq!(rehearsed("while true do end"), ["script::fuel at 4"]);
     assert_eq!(rehearsed("run:wait_until(lit(\"XL-3310\")) run:inject(\"f\")"), Vec::<String>::new());
+    // What can never hold is told as it is in an item: the run lasts ten minutes, and f does act.
+    let never = "run:wait_until(all(lit(\"XL-3310\"), dark(\"XL-3310\")))";
+    assert_eq!(rehearsed(never), ["script::never at 4"]);
+    assert_eq!(rehearsed("run:wait_until(after_time(\"30 h\"), \"1 min\")"), ["script::never at 4"]);
+    assert_eq!(rehearsed("if run:holds(setting(\"FCV-3102\"):above(\"110 % open\")) then end"), ["script::never at 4"]);
+    assert_eq!(
+        rehearsed("if run:holds(setting(\"FCV-3102\"):below(\"110 % open\")) then end"),
+        ["script::always at 4"]
+    );
+    assert_eq!(rehearsed("run:wait_until(fault_acting(\"f\"))"), ["script::never at 4"]);
+    assert_eq!(rehearsed("run:inject(\"f\") run:wait_until(fault_acting(\"f\"))"), Vec::<String>::new());
 }
 
 #[test]

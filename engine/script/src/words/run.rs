@@ -5,6 +5,7 @@ use crate::hand::{Hand, Outcome};
 use crate::handle::Handle;
 use crate::names::{Names, Range};
 use crate::story::Request;
+use crate::whole;
 use crate::words::items::in_range;
 use base::observable::Observable;
 use session::Command;
@@ -27,6 +28,10 @@ pub fn wait_until(hand: &mut Hand) -> Outcome {
     };
     if refuse_ahead(hand, condition, "a story cannot wait for it") {
         return hand.marked();
+    }
+    if hand.desk.rehearsing {
+        let (place, waits) = (hand.place.clone(), !hand.given(1));
+        whole::of_a_story(hand.desk, condition, &place, waits, false);
     }
     let at_most = if hand.given(1) {
         match hand.time(1) {
@@ -220,6 +225,10 @@ pub fn holds(hand: &mut Hand) -> Outcome {
         let hint = "wait for it with run:wait_until, or ask run:has(did(…)) for what the trainee has done";
         hand.wrong("script::not-now", "this condition cannot be answered from the present alone", hint);
         return hand.marked();
+    }
+    if hand.desk.rehearsing {
+        let place = hand.place.clone();
+        whole::of_a_story(hand.desk, condition, &place, false, true);
     }
     ask(hand, Request::Holds(condition))
 }
