@@ -34,8 +34,8 @@ pub static FAMILIES: &[Family] = &[
         name: "valves and dampers",
         rows: &[
             ("valve", VALVE, &["wrong fail position"]),
-            ("steam valve", VALVE, &[]),
-            ("three-way valve", VALVE, &[]),
+            ("steam valve", VALVE, &["wrong fail position"]),
+            ("three-way valve", VALVE, &["wrong fail position"]),
             ("thermostatic valve", VALVE, &[]),
             ("air valve", VALVE, &[]),
             ("air drain", VALVE, &[]),

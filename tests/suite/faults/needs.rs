@@ -34,7 +34,8 @@ pub fn of(target: &str, kind: &str) -> Needs {
         ("burner", "no spark" | "pilot fails") | ("draught fan", "will not start") => dormant,
         ("air dryer", "stopped") | ("air reducer", _) | ("electric heater", _) | ("stop valve", _) => dormant,
         // Seen in the consequences.
-        ("damper", "sluggish") | ("valve", "wrong fail position") => dormant,
+        ("damper", "sluggish") => dormant,
+        (_, "wrong fail position") => beside(&[(1.0, 60.0, "V-1402", "line parted", None)]),
         ("gauge", "turns the wrong way") | ("thermostatic valve", "seized" | "sluggish") => dormant,
         ("thermostatic valve", _) => asked(&[(1.0, "P-1302", "start")]),
         ("three-way valve", _) => beside(&[(1.0, 60.0, "TT-1201", "signal high", None)]),
@@ -50,6 +51,8 @@ pub fn of(target: &str, kind: &str) -> Needs {
             lasts: 30.0,
             ..beside(&[(3.0, 60.0, "P-1101", "trips", None), (3.0, 60.0, "P-1201", "trips", None)])
         },
+        // Far from a vacuum, the one on standby comes in for the one that was started.
+        ("vacuum pump", "standby start dead") => asked(&[(1.0, "K-3221", "start"), (1.0, "on", "standby")]),
         ("priming pump", _) => asked(&[(1.0, "on", "automatic")]),
         ("turbine oil", "leaks") | ("filter", _) => asked(&[(1.0, "P-4201", "start")]),
         ("turning gear", _) | ("turbine bearing", _) => {
