@@ -75,6 +75,8 @@ pub struct Item {
     pub practise: Option<String>,
     /// How many earned nothing.
     pub nothing: usize,
+    /// Whether anybody earned marks on it that come on top of what can be earned.
+    pub on_top: bool,
 }
 
 impl<'a> Class<'a> {
@@ -96,6 +98,7 @@ impl<'a> Class<'a> {
                 critical: all().any(|v| v.critical),
                 expected: all().next().map(|v| v.expected.clone()).unwrap_or_default(),
                 practise: all().find_map(|v| v.practise.clone()),
+                on_top: all().any(|v| v.out_of == Marks(0) && v.earned > Marks(0)),
                 nothing: all().filter(|v| v.outcome == Outcome::Nothing).count(),
                 counted,
             }

@@ -239,11 +239,7 @@ fn item_row(number: usize, item: &Item) -> ItemRow {
         assessed: item.counted.assessed,
         lost: item.counted.lost_by.len(),
         nothing: item.nothing,
-        mean: match mean {
-            Some(m) => format!("{} %", words::number(f64::from(m) / 100.0, 0)),
-            None if item.counted.assessed > 0 => "on top".to_owned(),
-            None => "nobody assessed".to_owned(),
-        },
+        mean: part_earned(mean, item.counted.assessed, item.on_top),
         // The figure stands beside it.
         bar: mean.map(|m| {
             let mut svg = Svg::sign("part", 90, 10);
@@ -294,4 +290,27 @@ fn most_lost(class: &Class, items: &[Item]) -> Vec<Lost> {
             }
         })
         .collect()
+}
+
+/// The part of an item's marks that a class earned, in hundredths of a percent, as it is told.
+fn part_earned(mean: Option<u32>, assessed: usize, on_top: bool) -> String {
+    match mean {
+        Some(m) => format!("{} %", words::number(f64::from(m) / 100.0, 0)),
+        None if assessed == 0 => "nobody assessed".to_owned(),
+        None if on_top => "on top".to_owned(),
+        // It decides the run, and earns nothing.
+        None => "no marks to earn".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::part_earned;
+
+    #[test]
+    fn an_item_without_marks_is_no_bonus() {
+        let told = [(Some(8333), 3, false), (None, 0, false), (None, 2, true), (None, 2, false)];
+        let told = told.map(|(mean, assessed, on_top)| part_earned(mean, assessed, on_top));
+        assert_eq!(told, ["83 %", "nobody assessed", "on top", "no marks to earn"]);
+    }
 }

@@ -150,7 +150,8 @@ impl SumRow {
         let (marks, part) = match (assessed, out_of) {
             (0, _) => ("not assessed".to_owned(), String::new()),
             // What comes on top is not in what can be earned.
-            (_, Marks(0)) => (format!("{} on top", words::marks(marks)), String::new()),
+            (_, Marks(0)) if marks > Marks(0) => (format!("{} on top", words::marks(marks)), String::new()),
+            (_, Marks(0)) => ("no marks to earn".to_owned(), String::new()),
             (_, all) => {
                 let part = 100.0 * marks.0 as f64 / all.0 as f64;
                 (format!("{marks} of {all}"), format!("{} %", words::number(part, 0)))

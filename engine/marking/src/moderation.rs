@@ -286,6 +286,19 @@ mod tests {
     }
 
     #[test]
+    fn a_critical_item_without_marks_is_lost_no_more_when_it_is_not_assessed() {
+        let mut sheet = sheet();
+        sheet.items[0].marks = Marks(0);
+        let lost = Verdict { outcome: Outcome::Nothing, ..verdict("purge", "step", 0, 0) };
+        let kept = [verdict("light up", "step", 400, 400), verdict("level", "limit", 1000, 1000)];
+        let verdicts = std::iter::once(lost).chain(kept).collect();
+        let result = settle(&sheet, verdicts, vec!["purge".to_owned()], true);
+        assert_eq!(result.passed, Some(false));
+        let (after, moderation) = moderate(&sheet, result, &[entry("purge", "0 of 0", "not assessed")]);
+        assert_eq!((after.passed, after.earned, moderation.applied.len()), (Some(true), Marks(1400), 1));
+    }
+
+    #[test]
     fn overrides_of_one_item_follow_each_other() {
         let (first, second) = (entry("purge", "0 of 6", "4 of 6"), entry("purge", "4 of 6", "5 of 6"));
         let (after, moderation) = moderate(&sheet(), result(), &[first.clone(), second.clone()]);
