@@ -84,6 +84,12 @@ impl<'a> Driver<'a> {
         Some(on_disk(&self.pack.folder, d))
     }
 
+    /// What is true: for whoever proves the plant over a run, never for a trainee.
+    #[must_use]
+    pub fn plant(&self) -> &plant::Plant {
+        self.session.plant()
+    }
+
     /// Ticks once.
     pub fn step(&mut self) {
         self.last = self.session.now();

@@ -4,6 +4,8 @@ use super::hand::{Hand, in_state};
 use super::inventory::Inventory;
 use plant::Plant;
 use plant::ledger::{Crossings, Store};
+use replay::{Driver, Pack};
+use std::path::{Path, PathBuf};
 
 /// Of the larger of throughput and inventory. Ten times closer than the plant promises, since the sea water that
 /// runs through makes the throughput large; what it keeps in fact is about 1e-10.
@@ -94,6 +96,35 @@ fn mass_and_energy_close_over_the_model_run() {
     h.run(600.0);
     look(&h, "ten minutes later");
     assert_eq!(h.plant.steam_effort().unconverged, 0, "the steam net's solver converged on every tick");
+}
+
+/// The model run of every pack that ships, with its faults and its story, from the state in which it begins.
+#[test]
+fn mass_and_energy_close_over_the_model_run_of_every_pack() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("scenarios");
+    let packs = std::fs::read_dir(root).unwrap().map(|e| e.unwrap().path());
+    let mut packs: Vec<PathBuf> = packs.filter(|p| p.join("model.jsonl").exists()).collect();
+    packs.sort();
+    assert!(packs.len() >= 3, "{packs:?}");
+    for folder in packs {
+        let pack = Pack::open(&folder).unwrap();
+        let ready = pack.exercise(None).unwrap();
+        let read = replay::read_logs(&pack, ready, &[folder.join("model.jsonl")]).remove(0).imported;
+        let log = read.log.unwrap_or_else(|| panic!("{:?}", read.told));
+        let mut run = Driver::new(&pack, ready, log.header.clone()).unwrap();
+        let account = Account::open(run.plant());
+        let mut due = log.actions.iter().peekable();
+        while !run.ended() && run.now() <= log.end {
+            while let Some(a) = due.next_if(|a| a.tick <= run.now()) {
+                run.act(a.verb, a.on.as_ref().map(base::Tag::as_str), a.to.as_deref()).unwrap();
+            }
+            run.step();
+        }
+        assert!(due.next().is_none() && run.failure().is_none(), "{}", folder.display());
+        let gap = account.close(run.plant());
+        println!("{} after {}: {gap:?}", folder.display(), run.now());
+        assert!(gap.closes(), "{}: {gap:?}", folder.display());
+    }
 }
 
 /// Water that leaks from one circuit into the other by a holed tube is in the account of both, while the hole is there and
