@@ -181,7 +181,7 @@ impl Stage {
             self.leaves_nothing_behind(on, kind, &sound[0])?;
         }
         let layer = self.layer(on, kind);
-        if layer == Layer::Shown {
+        if layer == Layer::Shown && deeds.orders.is_empty() && deeds.also.is_empty() {
             return self.panel_cell(on, kind, lasts, &sound);
         }
         let (mut wrong, mut seen) = (None, false);

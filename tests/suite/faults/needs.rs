@@ -11,38 +11,75 @@ pub struct Needs {
     pub also: &'static [(f64, f64, &'static str, &'static str, Option<f64>)],
     /// Seconds with the failing.
     pub lasts: f64,
-    /// It makes no difference here, since what it is in stands still; its effect is tested beside the part.
-    pub dormant: bool,
+    /// Why it makes no difference here; its effect is then tested beside the part.
+    pub dormant: Option<&'static str>,
 }
 
-const FIRING: Needs = Needs { state: "steam-up", orders: &[], also: &[], lasts: 12.0, dormant: false };
+const FIRING: Needs = Needs { state: "steam-up", orders: &[], also: &[], lasts: 12.0, dormant: None };
 
 /// What this failing on this kind of target needs.
 pub fn of(target: &str, kind: &str) -> Needs {
     let asked = |orders| Needs { orders, ..FIRING };
     let beside = |also| Needs { also, ..FIRING };
-    let dormant = Needs { dormant: true, ..FIRING };
+    let long = |lasts, needs| Needs { lasts, ..needs };
+    // Diesel and turbo-generator share the load, and the condenser is under vacuum.
+    let on_the_board = |orders| Needs { state: "on-the-board", orders, lasts: 20.0, ..FIRING };
+    let cold = |orders| Needs { state: "cold", orders, ..FIRING };
+    const MORE_LOAD: &[(f64, &str, &str)] = &[(1.0, "L-5415", "in")];
+    // A turbine that loses its load while its governor stands still runs away.
+    const LOSES_ITS_LOAD: &[(f64, &str, &str)] = &[(1.0, "CB-5101", "open")];
     match (target, kind) {
-        // They need a machine that stands still here, or a second thing gone wrong that takes too long: each has its
-        // test beside its part, in the plant's own tests of turbine, condenser, electrical plant and burner, and of
-        // the panel's pointer.
-        ("turbine", _)
-        | ("trip gear", _)
-        | ("turbine oil", "cooler fouled" | "thermostat stuck" | "shaft pump worn") => dormant,
-        ("turbine governor", _) | ("condenser", "fouled" | "tube leak") | ("air user", _) => dormant,
-        ("diesel engine", "overspeed trip dead") | ("switchboard", "check relay passes all") => dormant,
-        ("burner", "no spark" | "pilot fails") | ("draught fan", "will not start") => dormant,
-        ("air dryer", "stopped") | ("air reducer", _) | ("electric heater", _) | ("stop valve", _) => dormant,
-        // Seen in the consequences.
-        ("damper", "sluggish") => dormant,
-        (_, "wrong fail position") => beside(&[(1.0, 60.0, "V-1402", "line parted", None)]),
-        ("gauge", "turns the wrong way") | ("thermostatic valve", "seized" | "sluggish") => dormant,
+        ("trip gear", "bolt dead") => Needs {
+            also: &[(0.5, 60.0, "UC-4001", "stuck", None), (0.5, 60.0, "on", "electronic trip dead", None)],
+            ..on_the_board(LOSES_ITS_LOAD)
+        },
+        ("trip gear", _) => Needs { also: &[(0.5, 60.0, "UC-4001", "stuck", None)], ..on_the_board(LOSES_ITS_LOAD) },
+        ("turbine" | "turbine governor", _) | ("condenser", "fouled" | "tube leak") => on_the_board(MORE_LOAD),
+        ("turbine oil", "cooler fouled" | "thermostat stuck" | "shaft pump worn") => on_the_board(MORE_LOAD),
+        ("stop valve", _) => on_the_board(&[(1.0, "on", "shut")]),
+        ("thermostatic valve", "seized") => long(60.0, on_the_board(MORE_LOAD)),
+        // It comes back from where it was held.
+        ("thermostatic valve", "sluggish") => {
+            Needs { also: &[(1.0, 10.0, "on", "seized", Some(0.9))], ..on_the_board(MORE_LOAD) }
+        }
+        // A diesel that is taken off the board is a little fast, and its synchroscope turns.
+        ("gauge", "turns the wrong way") => on_the_board(&[(1.0, "CB-5001", "open"), (3.0, "HS-5001", "in")]),
+        ("switchboard", "check relay passes all") => {
+            on_the_board(&[(1.0, "CB-5001", "open"), (3.0, "HS-5001", "in"), (9.0, "CB-5001", "close")])
+        }
+        ("diesel engine", "overspeed trip dead") => Needs {
+            dormant: Some(
+                "its relays take it off the board before anything drives it so fast; tested beside the engine",
+            ),
+            ..FIRING
+        },
+        ("burner", "no spark" | "pilot fails") => {
+            long(200.0, asked(&[(1.0, "HS-2002", "stop"), (20.0, "HS-2002", "start")]))
+        }
+        ("draught fan", "will not start") => cold(&[(1.0, "on", "start")]),
+        ("damper", "sluggish") => asked(&[(1.0, "HS-2002", "stop")]),
+        // Coils without steam hold and give nothing.
+        ("heating coil" | "steam trap", _) => asked(&[(1.0, "XV-2201", "open"), (1.0, "XV-2202", "open")]),
+        ("air user", _) => asked(&[(1.0, "XV-1712", "open")]),
+        ("air dryer", "stopped") => Needs {
+            dormant: Some("grams of water must gather behind it before a drive crawls; tested beside the air net"),
+            ..FIRING
+        },
+        ("air reducer", _) => {
+            Needs { also: &[(1.0, 90.0, "V-1402", "line parted", None)], ..on_the_board(&[(0.5, "XV-1404", "open")]) }
+        }
+        (_, "wrong fail position") => {
+            Needs { also: &[(1.0, 90.0, "V-1402", "line parted", None)], lasts: 60.0, ..on_the_board(MORE_LOAD) }
+        }
+        ("electric heater", _) => asked(&[(1.0, "P-1302", "start"), (1.0, "on", "automatic")]),
         ("thermostatic valve", _) => asked(&[(1.0, "P-1302", "start")]),
         ("three-way valve", _) => beside(&[(1.0, 60.0, "TT-1201", "signal high", None)]),
         (_, "seized" | "sluggish" | "passing") => asked(&[(1.0, "on", "open"), (6.0, "on", "shut")]),
         ("diesel engine", "governor hunting" | "oil leak") => Needs { lasts: 40.0, ..asked(&[(1.0, "on", "start")]) },
         ("generator", _) => Needs { lasts: 40.0, ..asked(&[(1.0, "D-5011", "start"), (1.0, "D-5211", "start")]) },
-        ("compressor" | "vacuum pump", "trips" | "worn" | "unloader stuck") => asked(&[(1.0, "on", "start")]),
+        ("compressor" | "vacuum pump", "trips" | "worn" | "unloader stuck" | "bearing hot") => {
+            asked(&[(1.0, "on", "start")])
+        }
         (_, "will not start" | "will not close") => {
             asked(&[(1.0, "on", "stop"), (1.0, "on", "open"), (7.0, "on", "start"), (7.0, "on", "close")])
         }
@@ -51,8 +88,11 @@ pub fn of(target: &str, kind: &str) -> Needs {
             lasts: 30.0,
             ..beside(&[(3.0, 60.0, "P-1101", "trips", None), (3.0, 60.0, "P-1201", "trips", None)])
         },
-        // Far from a vacuum, the one on standby comes in for the one that was started.
-        ("vacuum pump", "standby start dead") => asked(&[(1.0, "K-3221", "start"), (1.0, "on", "standby")]),
+        ("vacuum pump", "standby start dead") => Needs {
+            also: &[(3.0, 400.0, "K-3221", "trips", None), (3.0, 400.0, "E-3201", "draws air", None)],
+            lasts: 240.0,
+            ..on_the_board(&[(1.0, "on", "standby")])
+        },
         ("priming pump", _) => asked(&[(1.0, "on", "automatic")]),
         ("turbine oil", "leaks") | ("filter", _) => asked(&[(1.0, "P-4201", "start")]),
         ("turning gear", _) | ("turbine bearing", _) => {
