@@ -5,7 +5,7 @@ use crate::assembly::{Fault, Handle};
 use crate::boiler::BurnerSignals;
 use crate::control::Mode;
 use crate::machines::{Drive, FailTo, Motor, Seized};
-use crate::parts::{BoilerPart, Parts, StandbyMachine};
+use crate::parts::{BoilerPart, Coil, Parts, StandbyMachine};
 use crate::registry::{Control, Order, Setting};
 
 /// Air that a parted line loses, kg/s at 7 bar gauge: a pipe of 30 mm, many times what a compressor gives. Own
@@ -239,6 +239,14 @@ impl Parts {
             Fault::PumpBearing(i) => self.pumps[i].pump.failing.bearing = sized(),
             Fault::CompressorWillNotStart(i) => {
                 self.air.machines[i].compressor.motor.failing.will_not_start = acting;
+            }
+            Fault::CompressorBearing(i) => self.air.machines[i].compressor.failing.bearing = sized(),
+            Fault::TrapBlocked(branch) => self.steam.set_opening(branch, 1.0 - sized()),
+            Fault::CoilFouled(i) => {
+                let Coil { node, clean, .. } = self.coils[i];
+                if let Some(wall) = self.steam.wall_mut(node) {
+                    wall.loss = clean * (1.0 - sized());
+                }
             }
             Fault::CoolerTubeLeak(i) => self.coolers[i].leak.area = sized(),
             Fault::AirSafetyEarly(i) => self.air.vessels[i].receiver.safety_early = sized(),

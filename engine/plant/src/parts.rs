@@ -112,6 +112,8 @@ base::kept!(HeatLoad { source, conductance, given } fixed { link });
 pub struct Coil {
     pub node: SteamNode,
     pub tank: usize,
+    /// Conductance to the tank while it is clean, W/K.
+    pub clean: f64,
 }
 
 /// A controller that moves a valve.

@@ -67,7 +67,7 @@ pub static FAMILIES: &[Family] = &[
                 &["trips", "will not start", "bearing hot", "standby start dead"],
             ),
             ("priming pump", &["trips", "will not start", "standby start dead"], &[]),
-            ("compressor", &["trips", "will not start", "worn", "unloader stuck"], &[]),
+            ("compressor", &["trips", "will not start", "worn", "unloader stuck", "bearing hot"], &[]),
             ("vacuum pump", &["trips", "will not start", "worn"], &["standby start dead"]),
             ("draught fan", &["trips", "will not start", "coupling sheared", "worn", "choked"], &[]),
             ("strainer", &["choked"], &[]),
@@ -81,6 +81,8 @@ pub static FAMILIES: &[Family] = &[
         rows: &[
             ("cooler", &["fouled", "tube leak"], &[]),
             ("condenser", &["fouled", "tube leak"], &[]),
+            ("heating coil", &["fouled"], &[]),
+            ("steam trap", &["blocked"], &[]),
             ("drum", &["tube leak"], &[]),
             ("superheater", &["tube leak"], &[]),
             ("turbine oil", &["cooler fouled", "thermostat stuck"], &[]),

@@ -138,6 +138,40 @@ fn a_hot_bearing_loads_the_motor_until_its_overload_trips() {
 }
 
 #[test]
+fn a_hot_bearing_of_a_compressor_trips_it_likewise() {
+    let runs = |size: Option<f64>| {
+        let mut r = Run::of("steam-up");
+        r.order("K-1401", "start").unwrap();
+        if size.is_some() {
+            r.fail("K-1401", "bearing hot", size);
+        }
+        r.run(60.0).actual("YS-1401") > 0.5
+    };
+    assert!(runs(None) && !runs(Some(2.0)));
+}
+
+/// Half of the heat through a fouled coil, and next to none through one that its blocked trap has filled.
+#[test]
+fn a_blocked_trap_drowns_its_coil_and_a_fouled_coil_warms_slowly() {
+    let warms = |on: &str, kind: Option<&str>| {
+        let mut r = Run::of("steam-up");
+        r.order("XV-2201", "open").unwrap();
+        if let Some(kind) = kind {
+            r.fail(on, kind, None);
+        }
+        let before = r.run(60.0).actual("T-2201");
+        r.run(600.0).actual("T-2201") - before
+    };
+    let (sound, blocked) = (warms("", None), warms("ST-2201", Some("blocked")));
+    let fouled = warms("E-2201", Some("fouled"));
+    println!(
+        "the tank warms by {sound:.3} K, with the trap blocked by {blocked:.3} K, with the coil fouled by {fouled:.3} K"
+    );
+    assert!(sound > 0.0 && blocked < 0.5 * sound);
+    assert!((0.4..0.75).contains(&(fouled / sound)), "{}", fouled / sound);
+}
+
+#[test]
 fn a_blackout_throws_out_every_source_and_the_breakers_stay_out_until_it_clears() {
     let mut r = Run::of("steam-up");
     r.fail("SB-5000", "blackout", None).run(2.0);

@@ -77,9 +77,11 @@ pub struct CompressorFailing {
     pub unloader: Option<bool>,
     /// Part of its delivery lost through leaking valves or an open drain, 0 sound to 1.
     pub worn: f64,
+    /// Power that a hot bearing takes at rated speed, as a part of the motor's rated power.
+    pub bearing: f64,
 }
 
-base::kept!(CompressorFailing { unloader, worn });
+base::kept!(CompressorFailing { unloader, worn, bearing });
 
 /// What the air goes through in the machine, for each kg.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -294,7 +296,8 @@ impl Compressor {
     /// cooling water's link.
     pub fn step(&mut self, around: &Around, dt: f64) -> Delivery {
         let ran = self.motor.is_running();
-        self.motor.step(around.live, self.shaft_power, dt);
+        let rubs = self.failing.bearing * self.params.motor.rated_power * self.motor.speed();
+        self.motor.step(around.live, self.shaft_power + rubs, dt);
         self.command(around, dt);
         self.since_start = if ran { self.since_start + dt } else { 0.0 };
         let p = self.params;

@@ -255,6 +255,19 @@ impl Draft<'_> {
         };
         let told = ("it runs long for its pressure", "bring in the other compressor");
         self.failing(&c.tag, "worn", Some(size), told, Fault::CompressorWorn(i));
+        let size = Size {
+            what: "of the motor's power",
+            unit: unit_of("% of rated"),
+            min: 0.0,
+            max: 2.0,
+            default: Some(0.6),
+            sound: Some(0.0),
+        };
+        let told = (
+            "its motor draws more than its pressure asks for, and trips on overload at last",
+            "bring in the other one",
+        );
+        self.failing(&c.tag, "bearing hot", Some(size), told, Fault::CompressorBearing(i));
         let told = ("it runs and the pressure does not rise", "stop it, start the other compressor");
         self.failing(&c.tag, "unloader stuck", None, told, Fault::UnloaderStuck(i));
     }

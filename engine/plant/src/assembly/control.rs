@@ -270,7 +270,7 @@ impl Draft<'_> {
             heaters: self.heaters,
             thermostats: self.thermostats,
             heated_tanks: self.heated_tanks.into_iter().map(|h| h.1).collect(),
-            coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank }).collect(),
+            coils: self.coils.iter().map(|c| Coil { node: c.node, tank: c.tank, clean: c.clean }).collect(),
             condensate: self.condensate,
             unsettled: 0,
             steam,

@@ -11,7 +11,7 @@ use base::description::Component;
 const SPOT: &str = "compare with a reading on the spot";
 
 /// A part of something, sound at none of it.
-fn part(what: &'static str, max: f64, default: f64) -> Option<Size> {
+pub(super) fn part(what: &'static str, max: f64, default: f64) -> Option<Size> {
     Some(Size { what, unit: unit_of("% of rated"), min: 0.0, max, default: Some(default), sound: Some(0.0) })
 }
 

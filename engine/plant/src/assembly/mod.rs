@@ -235,6 +235,12 @@ pub enum Fault {
     PumpBearing(usize),
     /// A compressor's contactor does not close.
     CompressorWillNotStart(usize),
+    /// A bearing of a compressor is hot and takes its size of the motor's power.
+    CompressorBearing(usize),
+    /// A steam trap is blocked by its size.
+    TrapBlocked(BranchId),
+    /// The outside of a heating coil is fouled by its size.
+    CoilFouled(usize),
     /// Water runs through a hole of its size from one side of a cooler to the other.
     CoolerTubeLeak(usize),
     /// The safety valve of a volume of air lifts early by its size.
@@ -336,6 +342,7 @@ pub struct TankDraft {
 pub struct CoilDraft {
     pub node: SteamNodeId,
     pub tank: usize,
+    pub clean: f64,
 }
 
 /// The boiler under assembly.

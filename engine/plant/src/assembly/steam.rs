@@ -1,8 +1,9 @@
 //! The steam net: drum, superheater, main line, coils, vents, drains, traps and the safety valve.
 
 use super::boiler;
+use super::failings::part;
 use super::fields::{Fields, linked};
-use super::{BoilerDraft, CoilDraft, Draft, Hurt};
+use super::{BoilerDraft, CoilDraft, Draft, Fault, Hurt};
 use crate::boiler::{Drum, Superheater};
 use crate::liquid::Fluid;
 use crate::parts::HammerPart;
@@ -162,7 +163,18 @@ impl Draft<'_> {
         let contents = Contents::humid_air(volume, 0.0, ATMOSPHERE, t, 0.0, 0.3);
         let node = self.steam.vessel(&c.tag, Vessel::new(volume, 0.0, contents), Some(wall));
         self.steam_nodes.insert(c.tag.clone(), node);
-        self.coils.push(CoilDraft { node, tank });
+        self.coils.push(CoilDraft { node, tank, clean: outside });
+        let told = (
+            "the tank warms slowly, and the coil takes little steam at a fair pressure",
+            "open its steam valve further, bring in the other coil",
+        );
+        self.failing(
+            &c.tag,
+            "fouled",
+            part("part of its heat lost", 0.98, 0.5),
+            told,
+            Fault::CoilFouled(self.coils.len() - 1),
+        );
     }
 
     /// The node at the end of a steam branch: a vessel, the open air, or an open tank that takes what comes.
@@ -215,6 +227,12 @@ impl Draft<'_> {
                     if let Some(branch) = self.steam_branch(d, &f, spec) {
                         self.always_open.push(branch);
                         self.condensate.extend(self.tank_at(&f).map(|t| (branch, t)));
+                        let told = (
+                            "its coil fills with water and goes cold, and no condensate comes back",
+                            "shut the coil's steam, bring in the other one",
+                        );
+                        let size = part("part shut", 1.0, 1.0);
+                        self.failing(&c.tag, "blocked", size, told, Fault::TrapBlocked(branch));
                     }
                     f.finish(&["from", "to"], &[]);
                 }
