@@ -20,6 +20,9 @@ use crate::water;
 use base::tick::TICK_SECONDS as DT;
 use base::units::ATMOSPHERE;
 
+/// Backward flow of water that stands, m3/s: a litre in a quarter of an hour. Own choice.
+const CREEP: f64 = 1e-6;
+
 impl Parts {
     /// Controllers and protection.
     pub fn control(&mut self, signal: &[f64]) {
@@ -190,7 +193,8 @@ impl Parts {
         for v in &mut self.valves {
             let pneumatic = matches!(v.actuator.params().drive, Drive::Pneumatic { .. });
             let moved = v.actuator.step(motive, if pneumatic { pace * DT } else { DT });
-            if moved > 0.0 && pneumatic {
+            // A spring that moves it without air empties its cylinder, and takes none.
+            if moved > 0.0 && pneumatic && !v.actuator.is_without_air() {
                 self.air.stroke(moved, DT);
             }
         }
@@ -296,8 +300,11 @@ impl Parts {
             let net = &mut self.circuits[h.link.circuit];
             // The heat goes to the node that the flow runs to: its temperature counts, else water that creeps
             // backwards would be warmed past the source.
-            let warmed = if net.flow(h.link.link) >= 0.0 { h.link.to } else { h.link.from };
-            let heat = h.conductance * (h.source - net.temperature(warmed));
+            // Water that stands has a flow of either sign by what the solver leaves, and warms nothing behind it.
+            let flow = net.flow(h.link.link);
+            let warmed = if flow >= 0.0 { h.link.to } else { h.link.from };
+            let stands = flow < 0.0 && flow > -CREEP;
+            let heat = if stands { 0.0 } else { h.conductance * (h.source - net.temperature(warmed)) };
             net.set_heat(h.link.link, heat);
             h.given += heat * DT;
         }
