@@ -9,6 +9,7 @@ use crate::{KINDS, Panel};
 use base::Tag;
 use base::description::Description;
 use plant::{ControlId, Plant, PointId};
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What can be seen at one tag.
 #[derive(Clone, Debug, PartialEq)]
@@ -27,38 +28,23 @@ pub struct Sight {
 
 /// Everything that can be looked at, in order of tags.
 pub(crate) fn sights(d: &Description, plant: &Plant) -> Vec<Sight> {
-    let number = |tag: &str| tag.split_once('-').map(|(_, n)| n.to_owned());
-    let described = |tag: &Tag| d.components.iter().any(|c| c.tag == tag.as_str());
-    let mut all: Vec<Sight> = vec![];
+    let near = Near::of(d, plant);
+    let mut all: BTreeMap<Tag, Sight> = BTreeMap::new();
     let mut add = |tag: Tag, points: Vec<PointId>, place: Option<String>| {
         let control = plant.control(&tag);
         let trip = plant.trips().iter().position(|t| t.tag == tag);
-        if (points.is_empty() && control.is_none() && trip.is_none()) || all.iter().any(|s| s.tag == tag) {
+        if (points.is_empty() && control.is_none() && trip.is_none()) || all.contains_key(&tag) {
             return;
         }
         let place = place
             .or_else(|| points.first().map(|p| plant.points()[usize::from(p.0)].place.clone()))
             .or_else(|| control.map(|c| plant.controls()[usize::from(c.0)].place.clone()))
             .unwrap_or_default();
-        all.push(Sight { tag, place, points, control, trip });
+        all.insert(tag.clone(), Sight { tag, place, points, control, trip });
     };
     for c in d.components.iter().filter(|c| !KINDS.contains(&c.kind.as_str())) {
         let tag = Tag::new(&c.tag);
-        let mut points: Vec<PointId> = plant.point(&tag).into_iter().collect();
-        if points.is_empty() {
-            for (i, p) in plant.points().iter().enumerate() {
-                let says_so = d
-                    .components
-                    .iter()
-                    .any(|x| x.tag == p.tag.as_str() && x.links.get("of").is_some_and(|of| *of == tag));
-                let same_number = !described(&p.tag)
-                    && number(p.tag.as_str()).is_some()
-                    && number(p.tag.as_str()) == number(tag.as_str());
-                if says_so || same_number {
-                    points.push(PointId(i as u16));
-                }
-            }
-        }
+        let points = plant.point(&tag).map_or_else(|| near.points(&tag), |own| vec![own]);
         add(tag, points, c.fields.get("place").map(|f| f.value.clone()));
     }
     for (i, p) in plant.points().iter().enumerate() {
@@ -70,8 +56,44 @@ pub(crate) fn sights(d: &Description, plant: &Plant) -> Vec<Sight> {
     for tag in plant.trips().iter().map(|t| &t.tag) {
         add(tag.clone(), vec![], None);
     }
-    all.sort_by(|a, b| a.tag.cmp(&b.tag));
-    all
+    all.into_values().collect()
+}
+
+/// The points that belong to a component without being named like it; found once, for there are hundreds of each.
+struct Near<'a> {
+    /// By the tag that a point's entry in the plant file says it is "of".
+    said: BTreeMap<&'a str, BTreeSet<PointId>>,
+    /// By the number in its tag, points that have no entry of their own.
+    numbered: BTreeMap<&'a str, BTreeSet<PointId>>,
+}
+
+impl<'a> Near<'a> {
+    fn of(d: &'a Description, plant: &'a Plant) -> Near<'a> {
+        let mut near = Near { said: BTreeMap::new(), numbered: BTreeMap::new() };
+        let mut described: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
+        for c in &d.components {
+            described.entry(&c.tag).or_default().extend(c.links.get("of").map(|of| of.as_str()));
+        }
+        for (i, p) in plant.points().iter().enumerate() {
+            let id = PointId(i as u16);
+            match described.get(p.tag.as_str()) {
+                Some(owners) => owners.iter().for_each(|of| _ = near.said.entry(of).or_default().insert(id)),
+                None => _ = number(p.tag.as_str()).map(|n| near.numbered.entry(n).or_default().insert(id)),
+            }
+        }
+        near
+    }
+
+    fn points(&self, tag: &Tag) -> Vec<PointId> {
+        let said = self.said.get(tag.as_str()).into_iter().flatten();
+        let numbered = number(tag.as_str()).and_then(|n| self.numbered.get(n)).into_iter().flatten();
+        said.chain(numbered).copied().collect::<BTreeSet<PointId>>().into_iter().collect()
+    }
+}
+
+/// What stands behind the first dash of a tag.
+fn number(tag: &str) -> Option<&str> {
+    tag.split_once('-').map(|(_, n)| n)
 }
 
 /// Where each component stands, in order of tags.
