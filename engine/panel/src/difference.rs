@@ -14,6 +14,7 @@ pub const LAG_SECONDS: usize = 10;
 
 /// A span that may be going on.
 #[derive(Clone, Copy, Debug, Default)]
+#[repr(C)]
 pub struct Span {
     since: Option<Tick>,
     largest: f64,
@@ -56,37 +57,43 @@ impl Span {
     }
 }
 
-/// Least and greatest true value of the last [`LAG_SECONDS`] seconds, kept second by second.
+/// Least and greatest true value of the last [`LAG_SECONDS`] seconds, kept second by second. What a tick needs is the
+/// second that goes on, and that stands in front.
 #[derive(Clone, Copy, Debug)]
+#[repr(C)]
 pub struct Lately {
+    /// Of the second that goes on.
+    now: (f64, f64),
+    /// Of each second by its number, the last digit; that of the second that goes on is not yet whole.
     least: [f64; LAG_SECONDS],
     greatest: [f64; LAG_SECONDS],
 }
 
-base::kept!(Lately { least, greatest });
+base::kept!(Lately { now, least, greatest });
 
 impl Lately {
     /// As if the value had always been this.
     pub fn always(value: f64) -> Lately {
-        Lately { least: [value; LAG_SECONDS], greatest: [value; LAG_SECONDS] }
+        Lately { now: (value, value), least: [value; LAG_SECONDS], greatest: [value; LAG_SECONDS] }
     }
 
-    /// Takes the value of a tick.
+    /// Takes in the true value of a tick.
     pub fn take(&mut self, tick: Tick, value: f64) {
-        let i = (tick.0 / TICKS_PER_SECOND) as usize % LAG_SECONDS;
         if tick.0.is_multiple_of(TICKS_PER_SECOND) {
-            self.least[i] = value;
-            self.greatest[i] = value;
+            let i = (tick.0 / TICKS_PER_SECOND) as usize % LAG_SECONDS;
+            let before = (i + LAG_SECONDS - 1) % LAG_SECONDS;
+            (self.least[before], self.greatest[before]) = self.now;
+            (self.least[i], self.greatest[i]) = (value, value);
+            self.now = (value, value);
         } else {
-            self.least[i] = self.least[i].min(value);
-            self.greatest[i] = self.greatest[i].max(value);
+            self.now = (self.now.0.min(value), self.now.1.max(value));
         }
     }
 
-    /// How far `value` lies outside of what was true lately; 0 inside.
+    /// How far a shown value is from everything that was true of late.
     pub fn outside_by(&self, value: f64) -> f64 {
-        let least = self.least.iter().copied().fold(f64::INFINITY, f64::min);
-        let greatest = self.greatest.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+        let least = self.least.iter().copied().fold(self.now.0, f64::min);
+        let greatest = self.greatest.iter().copied().fold(self.now.1, f64::max);
         (least - value).max(value - greatest).max(0.0)
     }
 }

@@ -51,7 +51,7 @@ fn row(on: &Tag, kind: &'static str, size: Option<Size>, seen: &'static str, ans
 pub(crate) fn set_gauge(g: &mut Gauge, kind: &str, acting: bool, size: Option<f64>) {
     let size = size.filter(|_| acting);
     let span = g.scale.1 - g.scale.0;
-    let f = &mut g.pointer.failing;
+    let f = g.failing();
     match kind {
         "frozen" => f.frozen = acting,
         "offset" => f.offset = size.unwrap_or(0.0),

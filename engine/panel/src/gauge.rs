@@ -8,7 +8,7 @@
 
 use crate::Shown;
 use crate::difference::{Ended, Lately, Span};
-use crate::pointer::Pointer;
+use crate::pointer::{Pointer, PointerFailing};
 use base::units::{Dimension, Unit};
 use base::{Tag, Tick};
 use plant::PointId;
@@ -35,29 +35,35 @@ pub enum OffScale {
 
 base::kept!(enum OffScale { 0 No, 1 Low, 2 High });
 
-/// A gauge.
+/// A gauge. What a tick of a sound one needs stands together, in the order written here: there are more than a hundred
+/// of them, and memory costs more than sums.
 #[derive(Clone, Debug)]
+#[repr(C)]
 pub struct Gauge {
-    /// Its tag.
-    pub tag: Tag,
-    /// What people call it.
-    pub name: String,
     /// The point that it follows.
     pub of: PointId,
-    /// Unit of its scale.
-    pub unit: &'static Unit,
+    off: OffScale,
+    /// Nothing is wrong with its pointer.
+    sound: bool,
     /// Ends of its scale, SI.
     pub scale: (f64, f64),
     /// Difference from the true value beyond which it misleads, SI.
     pub tolerance: f64,
-    pub(crate) pointer: Pointer,
     shown: f64,
-    off: OffScale,
-    lately: Lately,
+    /// What its pointer was last told.
+    told: f64,
     span: Span,
+    lately: Lately,
+    pointer: Pointer,
+    /// Its tag.
+    pub tag: Tag,
+    /// What people call it.
+    pub name: String,
+    /// Unit of its scale.
+    pub unit: &'static Unit,
 }
 
-base::kept!(Gauge { pointer, shown, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
+base::kept!(Gauge { pointer, sound, shown, told, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
 
 impl Gauge {
     pub(crate) fn new(
@@ -76,7 +82,9 @@ impl Gauge {
             scale,
             tolerance,
             pointer: Pointer::default(),
+            sound: true,
             shown: scale.0,
+            told: scale.0,
             off: OffScale::No,
             lately: Lately::always(scale.0),
             span: Span::default(),
@@ -112,6 +120,7 @@ impl Gauge {
     /// Takes over signal and true value as they stand, without history.
     pub(crate) fn prime(&mut self, signal: f64, actual: f64) {
         self.pointer.prime(signal);
+        self.told = signal;
         self.point_at(signal);
         self.lately = Lately::always(actual.clamp(self.scale.0, self.scale.1));
         self.span = Span::default();
@@ -132,11 +141,12 @@ impl Gauge {
 
     /// One tick: the pointer moves, and is compared with where it would stand if all were well.
     pub(crate) fn update(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
-        let round = self.goes_round();
-        let points = self.pointer.step(signal, &self.tag, tick, self.scale, round);
-        if !self.pointer.stands() {
-            self.point_at(points);
+        if self.sound {
+            self.point_at(signal);
+        } else {
+            self.misled(tick, signal);
         }
+        self.told = signal;
         let ideal = actual.clamp(self.scale.0, self.scale.1);
         self.lately.take(tick, ideal);
         let by = if (self.shown - ideal).abs() > self.tolerance {
@@ -145,6 +155,25 @@ impl Gauge {
             None
         };
         self.span.observe(tick, by, self.shown, actual)
+    }
+
+    /// Moves a pointer with which something is wrong.
+    #[inline(never)]
+    fn misled(&mut self, tick: Tick, signal: f64) {
+        let round = self.goes_round();
+        let points = self.pointer.step(signal, &self.tag, tick, self.scale, round);
+        if !self.pointer.stands() {
+            self.point_at(points);
+        }
+        self.sound = self.pointer.failing.sound();
+    }
+
+    /// What is wrong with its pointer, to be changed. A sound one stands at what it was last told.
+    pub(crate) fn failing(&mut self) -> &mut PointerFailing {
+        if std::mem::take(&mut self.sound) {
+            self.pointer.prime(self.told);
+        }
+        &mut self.pointer.failing
     }
 
     pub(crate) fn finish(&mut self, tick: Tick) -> Option<Ended> {

@@ -23,19 +23,20 @@ pub enum Follows {
     Control(ControlId, usize),
 }
 
-/// A lamp.
+/// A lamp; like a gauge it begins with what a tick needs.
 #[derive(Clone, Debug)]
+#[repr(C)]
 pub struct Lamp {
-    /// Its tag.
-    pub tag: Tag,
-    /// What people call it.
-    pub name: String,
     /// What it follows.
     pub follows: Follows,
     pub(crate) dark: bool,
     pub(crate) stuck_lit: bool,
     lit: bool,
     span: Span,
+    /// Its tag.
+    pub tag: Tag,
+    /// What people call it.
+    pub name: String,
 }
 
 base::kept!(Lamp { dark, stuck_lit, lit, span } fixed { tag, name, follows });

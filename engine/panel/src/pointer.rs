@@ -34,6 +34,13 @@ pub(crate) struct PointerFailing {
     pub reversed: bool,
 }
 
+impl PointerFailing {
+    /// Nothing is wrong with it.
+    pub fn sound(&self) -> bool {
+        *self == PointerFailing::default()
+    }
+}
+
 base::kept!(PointerFailing { frozen, offset, drift, noise, slow, factor, reversed });
 
 /// The pointer's own state.
@@ -61,7 +68,7 @@ impl Pointer {
     /// One tick: what it would point at; `round` for a dial that goes all the way round between these ends.
     pub fn step(&mut self, signal: f64, tag: &Tag, tick: Tick, (low, high): (f64, f64), round: bool) -> f64 {
         let f = &self.failing;
-        if *f == PointerFailing::default() {
+        if f.sound() {
             self.prime(signal);
             return signal;
         }

@@ -201,7 +201,7 @@ fn a_frozen_gauge_differs_and_a_lagging_one_does_not() {
     let (mut lagging, mut frozen) = (gauge(), gauge());
     lagging.prime(p(4.0), p(4.0));
     frozen.prime(p(4.0), p(4.0));
-    frozen.pointer.failing.frozen = true;
+    frozen.failing().frozen = true;
     let mut spans = vec![];
     for t in 0..1000u32 {
         // True pressure rises 2 bar in 50 s and stays; the transmitter comes 3 s behind.

@@ -62,15 +62,17 @@ impl Round {
     }
 }
 
-/// Whether all of them are numbers: four at a time, since whatever is a number is nothing when taken times nothing.
+/// Whether all of them are numbers: eight at a time, since whatever is a number is nothing when taken times nothing.
 pub fn all_finite(values: &[f64]) -> bool {
-    let mut sums = [0.0; 4];
-    for four in values.chunks(4) {
-        for (sum, x) in sums.iter_mut().zip(four) {
-            *sum += x * 0.0;
+    let mut sums = [0.0; 8];
+    let eights = values.chunks_exact(8);
+    let rest: f64 = eights.remainder().iter().map(|x| x * 0.0).sum();
+    for eight in eights {
+        for i in 0..8 {
+            sums[i] += eight[i] * 0.0;
         }
     }
-    sums == [0.0; 4]
+    sums == [0.0; 8] && rest == 0.0
 }
 
 #[cfg(test)]

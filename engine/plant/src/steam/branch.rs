@@ -294,6 +294,8 @@ pub(super) struct Straight {
     /// What moves by the last solution, and the total flow: see [`Straight::moved`].
     pub moves: ([f64; 3], f64),
     pub from_gives: bool,
+    /// There is a line: nothing goes through a branch that is shut.
+    pub laid: bool,
     /// Work that a kilogram gives up if it runs forward, J/kg.
     pub work: f64,
 }
@@ -303,7 +305,7 @@ pub(super) struct Straight {
 /// Near zero difference the law is like a square root, on which Newton's method in the pressures runs to and fro;
 /// on the same law read as pressure over flow it converges. So the line is laid at the larger of the flow by the law and
 /// the last iteration's flow: both are the same solution, and the flatter line of the two is the careful one.
-pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>) -> Straight {
+pub(super) fn straighten(line: &mut Straight, b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>) {
     let column = GRAVITY * b.spec.fall;
     let dp = from.stream.p - to.stream.p + column * from.stream.density;
     let forward = dp >= 0.0;
@@ -313,7 +315,10 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
     let k2 = if seated { b.k2 * b.spec.seat.map_or(1.0, |s| s * s) } else { b.k2 };
     let s = &giver.stream;
     let base = k2 * giver.passes * giver.passes;
-    let mut line = Straight { from_gives: forward, work: b.work, ..Straight::default() };
+    (line.laid, line.from_gives, line.work) = (true, forward, b.work);
+    (line.about, line.small) = (0.0, 0.0);
+    (line.by_from, line.by_to) = ([0.0; 3], [0.0; 3]);
+    (line.other, line.moves) = ([0.0; 3], ([0.0; 3], 0.0));
     let (mut w, mut slope) = (0.0, 0.0);
     if base * s.density > 0.0 {
         let c = Conditions {
@@ -364,7 +369,6 @@ pub(super) fn straighten(b: &Branch, from: &Drawn, to: &Drawn, last: Option<f64>
     let g = if line.from_gives { from } else { to };
     line.gives = g.stream.kilogram();
     line.gives_by = [g.air.map(|a| -a), g.air, g.h];
-    line
 }
 
 impl Straight {

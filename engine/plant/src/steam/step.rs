@@ -2,7 +2,7 @@
 
 use super::branch::Branch;
 use super::branch::Draws;
-use super::branch::{End, straighten};
+use super::branch::{End, Straight, straighten};
 use super::net::{SteamNet, Trouble, VesselNode};
 use super::node::Outside;
 use super::stream::{Drawn, Stream, from_outside, from_vessel};
@@ -137,7 +137,9 @@ impl SteamNet {
     fn lay_lines(&mut self, again: bool) {
         for (b, (line, &last)) in self.branches.iter().zip(self.lines.iter_mut().zip(&self.last)) {
             if b.k2 == 0.0 {
-                *line = super::branch::Straight::default();
+                if line.laid {
+                    *line = Straight::default();
+                }
                 continue;
             }
             let (p_from, p_to) =
@@ -153,7 +155,7 @@ impl SteamNet {
                 }
             };
             let (from, to) = (end(b.from, from_gives, b.spec.draws), end(b.to, to_gives, b.spec.draws_back));
-            *line = straighten(b, &from, &to, again.then_some(last));
+            straighten(line, b, &from, &to, again.then_some(last));
         }
     }
 
