@@ -16,6 +16,7 @@
 
 mod commands;
 mod led;
+mod watching;
 
 use crate::action::Action;
 use crate::drift::{Comparison, Drift, Saw};
@@ -33,12 +34,13 @@ use base::random::Stream;
 use base::record::{Ending, Event, Happening, Record};
 use base::{Diagnostic, Place, Tag, Tick};
 use led::Led;
-use monitor::{Found, Watcher};
+use monitor::Found;
 use panel::Panel;
 use panel::sight::Sight;
 use plant::registry::Worked;
 use plant::{Order, Plant};
 use std::collections::VecDeque;
+use watching::Watching;
 
 /// A run that goes on. A clone is a checkpoint: it goes on with the same bits (stories aside, whose
 /// state is theirs).
@@ -60,7 +62,7 @@ pub struct Session {
     surroundings: Surroundings,
     getters: Vec<Getter>,
     row: Vec<f64>,
-    watchers: Vec<Watcher>,
+    watching: Watching,
     coroutines: Vec<Waiting>,
     commands: Vec<Command>,
     /// Of each of them, whether it answers something that the trainee did.
@@ -121,7 +123,7 @@ impl Session {
             faults: bound.faults,
             row: vec![0.0; bound.getters.len()],
             getters: bound.getters,
-            watchers: bound.watchers,
+            watching: Watching::of(bound.watchers),
             coroutines: vec![Waiting::Start; exercise.stories],
             commands: Vec::with_capacity(story::COMMANDS_A_TICK + 1),
             by_trainee: Vec::with_capacity(story::COMMANDS_A_TICK + 1),
@@ -322,7 +324,7 @@ impl Session {
                 events: self.events,
                 channels: self.trends.into_iter().map(Trend::into_channel).collect(),
             },
-            found: self.watchers.into_iter().map(Watcher::finish).collect(),
+            found: self.watching.finish(),
             ending,
             drift: self.saw.first,
             failure: self.failure,
@@ -449,9 +451,7 @@ impl Session {
         for fault in &mut self.faults {
             fault.feed(&self.row, self.now);
         }
-        for watcher in &mut self.watchers {
-            watcher.feed(&self.row);
-        }
+        self.watching.take(&self.row);
     }
 
     fn stories(&mut self, story: &mut dyn Story) -> Result<(), StoryFailure> {

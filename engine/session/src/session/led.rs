@@ -1,6 +1,7 @@
 //! A run that another one leads: the same but for one fault, for [`crate::Onlooker`].
 
 use super::Session;
+use super::watching::Watching;
 use crate::drift::Comparison;
 use crate::fault::Fault;
 use crate::growth::Presence;
@@ -37,7 +38,7 @@ impl Session {
         let panel_alone = self.faults[fault].layer() == Layer::Shown;
         Session {
             saw: Comparison::default(),
-            watchers: vec![],
+            watching: Watching::default(),
             coroutines: vec![],
             commands: vec![],
             by_trainee: vec![],
