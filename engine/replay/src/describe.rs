@@ -168,6 +168,7 @@ mod tests {
         let heading = "exercise { title = \"T\", plant = \"training-vessel\", start = \"cold\", lasts = \"80 min\" }\n";
         let around = "fault \"lamp\" { on = \"XL-2104\", kind = \"dark\", at = \"5 min\" }\n\
                       fault \"feed\" { on = \"LCV-3001\", kind = \"seized\", at = \"5 min\" }\n\
+                      fault \"leak\" { on = \"XV-2002\", kind = \"passing\", size = \"5 % of rated\", at = \"5 min\" }\n\
                       step \"purge\" { marks = 1, done = lit(\"BL-2003\") }\n\
                       step \"burning\" { marks = 1, done = lit(\"BL-2003\"), after = \"purge\" }\n";
         for word in WORDS {
