@@ -119,6 +119,11 @@ fn mass_and_energy_close_over_the_model_run_of_every_pack() {
                 run.act(a.verb, a.on.as_ref().map(base::Tag::as_str), a.to.as_deref()).unwrap();
             }
             run.step();
+            if run.now().0.is_multiple_of(10)
+                && let Some(told) = super::random::nonsense(run.plant())
+            {
+                panic!("{} at {}: {told}", folder.display(), run.now());
+            }
         }
         assert!(due.next().is_none() && run.failure().is_none(), "{}", folder.display());
         let gap = account.close(run.plant());

@@ -20,10 +20,10 @@ fn how_much() -> (u64, f64) {
 }
 
 /// Something that no plant may show.
-fn nonsense(h: &Hand) -> Option<String> {
-    for (i, p) in h.plant.points().iter().enumerate() {
+pub(super) fn nonsense(plant: &plant::Plant) -> Option<String> {
+    for (i, p) in plant.points().iter().enumerate() {
         let id = plant::PointId(i as u16);
-        for (layer, x) in [("actual", h.plant.actual(id).0), ("signal", h.plant.signal(id).0)] {
+        for (layer, x) in [("actual", plant.actual(id).0), ("signal", plant.signal(id).0)] {
             let possible = x.is_finite()
                 && match p.unit.dimension {
                     // Liquids under tension are left to the networks' law of flow: down to nothing at all.
@@ -32,10 +32,14 @@ fn nonsense(h: &Hand) -> Option<String> {
                     // A transmitter's signal may go a little past its range, and says so by that.
                     Dimension::Fraction if layer == "actual" => (-1e-9..=1.0 + 1e-9).contains(&x),
                     Dimension::Fraction => (-0.05..=1.05).contains(&x),
+                    // No rotor shakes further than five centimetres: it has a casing around it.
+                    _ if p.unit.symbol == "um" => (-1e-4..0.05).contains(&x),
+                    // And the hull has an end.
+                    Dimension::Length => x.abs() < 50.0,
                     _ => true,
                 };
             if !possible {
-                return Some(format!("{} of {} is {x} at {} s", layer, p.tag, h.seconds()));
+                return Some(format!("{layer} of {} is {x}", p.tag));
             }
         }
     }
@@ -124,7 +128,7 @@ fn from(mut h: Hand, seed: u64) -> Option<String> {
             return Some(format!("seed {seed}: {e}\n{}\n{}", done.join("\n"), h.tell()));
         }
         let looks = h.ticks.is_multiple_of(50);
-        if let Some(told) = nonsense(&h).or_else(|| if looks { impossible(&h) } else { None }) {
+        if let Some(told) = nonsense(&h.plant).or_else(|| if looks { impossible(&h) } else { None }) {
             return Some(format!("seed {seed}: {told}\n{}\n{}", done.join("\n"), h.tell()));
         }
     }
