@@ -16,6 +16,7 @@ mod check_data;
 pub mod condenser;
 mod condenser_part;
 pub mod control;
+mod control_pass;
 mod cooler_leak;
 mod cooling_part;
 pub mod damage;

@@ -1,5 +1,6 @@
 //! Compressed air: receivers and headers, compressors, and the ways between them.
 
+use super::failings::part;
 use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Guard, Handle, unit_of};
@@ -255,19 +256,12 @@ impl Draft<'_> {
         };
         let told = ("it runs long for its pressure", "bring in the other compressor");
         self.failing(&c.tag, "worn", Some(size), told, Fault::CompressorWorn(i));
-        let size = Size {
-            what: "of the motor's power",
-            unit: unit_of("% of rated"),
-            min: 0.0,
-            max: 2.0,
-            default: Some(0.6),
-            sound: Some(0.0),
-        };
+        let size = part("of the motor's power", 2.0, 0.6);
         let told = (
             "its motor draws more than its pressure asks for, and trips on overload at last",
             "bring in the other one",
         );
-        self.failing(&c.tag, "bearing hot", Some(size), told, Fault::CompressorBearing(i));
+        self.failing(&c.tag, "bearing hot", size, told, Fault::CompressorBearing(i));
         let told = ("it runs and the pressure does not rise", "stop it, start the other compressor");
         self.failing(&c.tag, "unloader stuck", None, told, Fault::UnloaderStuck(i));
     }

@@ -1,6 +1,7 @@
 //! Machines and valves: drives, pumps, coolers, tanks.
 
 use super::circuits::characteristic;
+use super::failings::part;
 use super::fields::{Fields, linked};
 use super::{Draft, Fault, Handle, Hurt, LiquidLink, LiquidNode, TankDraft, part_dial, unit_of};
 use crate::cooler_leak::CoolerLeak;
@@ -146,19 +147,12 @@ impl Draft<'_> {
         if self.driven_pumps.last().is_none_or(|d| d.0 != i) {
             let told = ("its lamp stays dark when it is started", "start the other pump");
             self.failing(&c.tag, "will not start", None, told, Fault::PumpWillNotStart(i));
-            let size = Size {
-                what: "of the motor's power",
-                unit: unit_of("% of rated"),
-                min: 0.0,
-                max: 2.0,
-                default: Some(0.6),
-                sound: Some(0.0),
-            };
+            let size = part("of the motor's power", 2.0, 0.6);
             let told = (
                 "its motor draws more than its flow asks for, and trips on overload at last",
                 "start the other pump and stop it before it trips",
             );
-            self.failing(&c.tag, "bearing hot", Some(size), told, Fault::PumpBearing(i));
+            self.failing(&c.tag, "bearing hot", size, told, Fault::PumpBearing(i));
         }
         if standby {
             let told = ("pressure falls and it does not come in by itself", "start it by hand");

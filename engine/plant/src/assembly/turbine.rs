@@ -1,5 +1,6 @@
 //! The turbine: casing and exhaust in the steam net, stages, rotor, bearings, governor, trip gear, turning gear.
 
+use super::failings::part;
 use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Guard, Handle, Hurt, LiquidLink, unit_of};
@@ -225,19 +226,12 @@ impl Draft<'_> {
         let i = self.offers.hurts.iter().filter(|h| matches!(h, Hurt::Turbine(TurbineHurt::Bearing(_)))).count();
         self.offers.damageable.push(Tag::new(&c.tag));
         self.offers.hurts.push(Hurt::Turbine(TurbineHurt::Bearing(i)));
-        let size = Size {
-            what: "friction added",
-            unit: unit_of("% of rated"),
-            min: 0.0,
-            max: 10.0,
-            default: Some(3.0),
-            sound: Some(0.0),
-        };
+        let size = part("friction added", 10.0, 3.0);
         let seen = (
             "the temperature of the bearing rises above the others",
             "lower the load, more cooling, and stop before it trips",
         );
-        self.turbine_failing(&c.tag, "hot", Some(size), seen, TurbineFault::BearingRough(i));
+        self.turbine_failing(&c.tag, "hot", size, seen, TurbineFault::BearingRough(i));
         params
     }
 
