@@ -186,6 +186,34 @@ fn a_blind_marking_names_nobody_and_can_be_undone_by_who_holds_the_numbers() {
     assert!(said.err.contains("not of this blind marking"), "{}", said.err);
 }
 
+/// Once a standard error was told that was wider than the spread of the sums themselves.
+#[test]
+fn a_standard_error_is_told_only_where_the_reliability_is_not_below_nought() {
+    let desk = desk();
+    let at = desk.path();
+    fs::create_dir_all(at.join("logs")).unwrap();
+    let lamps = |log: String| log.replace("{\"t\":20.0,\"do\":\"lamp test\"}\n", "");
+    let late = |log: String| log.replace("\"t\":40.0", "\"t\":100.0");
+    let grade = |all: [String; 4]| {
+        for (i, log) in all.into_iter().enumerate() {
+            fs::write(at.join(format!("logs/{i}.jsonl")), log).unwrap();
+        }
+        let said = run(at, &["grade", "pack", "logs", "--out", "out"]);
+        assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+        let figures = class(at)["figures"].clone();
+        (figures["alpha"].as_f64().unwrap(), figures["standard_error"].clone(), read(at, "out/class.html"))
+    };
+    // Who tests the lamps reports late, and the other way round: the two items go against each other.
+    let against = grade([lamps(log_of("t-01")), lamps(log_of("t-02")), late(log_of("t-03")), late(log_of("t-04"))]);
+    assert!(against.0 < 0.0 && against.1.is_null(), "{} {}", against.0, against.1);
+    let says = "<dt>Standard error of a sum</dt><dd>says nothing, since the reliability is below nought</dd>";
+    assert!(against.2.contains(says) && against.2.contains("a standard error of a sum says nothing"));
+    // Who does the one does the other.
+    let together = grade([log_of("t-01"), log_of("t-02"), late(lamps(log_of("t-03"))), late(lamps(log_of("t-04")))]);
+    assert!(together.0 > 0.0 && together.1.as_f64().unwrap() > 0.0, "{} {}", together.0, together.1);
+    assert!(!together.2.contains("says nothing"));
+}
+
 #[test]
 fn a_class_report_tells_figures_competences_and_how_far_people_agree() {
     let desk = desk();

@@ -39,8 +39,12 @@ pub fn test_figures(class: &Class<'_>) -> Option<TestFigures> {
         left_out: a.dropped as u32,
         alpha: a.reliability.map(|r| rounded(r.alpha)),
         alpha_interval: a.reliability.map(|r| [rounded(r.low), rounded(r.high)]),
+        // Below nought, alpha is no part of the spread, and what is left over is wider than the spread itself.
         // Scores are in hundredths.
-        standard_error: a.standard_error.map(|e| rounded(e / 100.0)),
+        standard_error: a
+            .standard_error
+            .filter(|_| a.reliability.is_some_and(|r| r.alpha >= 0.0))
+            .map(|e| rounded(e / 100.0)),
         items: f.names.iter().zip(&a.items).map(item).collect(),
         cautions: figures::told_together(&a.cautions, &f.names).iter().map(|c| words::sentence(c)).collect(),
     })
@@ -225,9 +229,11 @@ pub fn told(class: &Class<'_>) -> Option<Worth> {
         people: f.people,
         left_out: f.left_out,
         alpha,
-        standard_error: f
-            .standard_error
-            .map_or_else(|| "cannot be told".to_owned(), |e| format!("{} marks", words::number(e, 1))),
+        standard_error: match (f.standard_error, f.alpha) {
+            (Some(e), _) => format!("{} marks", words::number(e, 1)),
+            (None, Some(a)) if a < 0.0 => "says nothing, since the reliability is below nought".to_owned(),
+            (None, _) => "cannot be told".to_owned(),
+        },
         items: f.items.iter().map(item).collect(),
         cautions: f.cautions,
         alike: alike.collect(),

@@ -17,7 +17,8 @@ pub struct TestFigures {
     pub alpha: Option<f64>,
     /// Its interval of 95 % by Feldt.
     pub alpha_interval: Option<[f64; 2]>,
-    /// Standard error of measurement, in marks.
+    /// Standard error of measurement, in marks; `null` where alpha is, and where alpha is below 0, since it says
+    /// nothing there.
     pub standard_error: Option<f64>,
     /// The items, in the order of the sheet.
     pub items: Vec<ItemFigure>,

@@ -118,7 +118,9 @@ pub fn told(caution: &Caution, names: &[String]) -> String {
         }
         Caution::BesideTheRest { item } => format!("\"{}\" hardly goes with the rest", name(item)),
         Caution::NegativeReliability => {
-            "the reliability is below nought: the items go against each other more than together".to_owned()
+            "the reliability is below nought: the items go against each other more than together, and a standard error \
+             of a sum says nothing"
+                .to_owned()
         }
         Caution::WideInterval { low, high } => {
             format!("the interval from {low:.2} to {high:.2} is too wide to tell good from poor")
