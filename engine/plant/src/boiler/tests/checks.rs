@@ -8,14 +8,8 @@ use serde_json::Value;
 
 /// The text of a check file.
 pub(super) fn check_file(name: &str) -> String {
-    let local = concat!(env!("CARGO_MANIFEST_DIR"), "/../../tests/data");
-    let given = std::env::var("CHECKS_DIR").ok();
-    let path = given
-        .map(|d| std::path::Path::new(&d).join(name))
-        .filter(|p| p.exists())
-        .unwrap_or_else(|| std::path::Path::new(local).join(name));
-    let text = std::fs::read_to_string(&path).unwrap_or_else(|e| panic!("cannot read {}: {e}", path.display()));
-    println!("read {}", path.display());
+    let (path, text) = crate::check_data::read(name);
+    println!("read {path}");
     text
 }
 
