@@ -238,6 +238,25 @@ impl<C> Sheet<C> {
         self.items.iter().filter(counted).map(|i| i.marks).sum()
     }
 
+    /// The other items that an item's marks go by: those that it comes after or takes in order, and those in
+    /// whose place it may stand or that may stand in its own.
+    #[must_use]
+    pub fn leans_on(&self, item: &Item<C>) -> Vec<String> {
+        let mut names = match &item.kind {
+            ItemKind::Step { after, .. } => after.clone(),
+            ItemKind::Order { steps, .. } => steps.clone(),
+            _ => vec![],
+        };
+        let first = |i: &Item<C>| i.counts.instead_of.clone().unwrap_or_else(|| i.name.clone());
+        let beside = self.items.iter().filter(|i| i.name != item.name && first(i) == first(item));
+        for name in beside.map(|i| &i.name) {
+            if !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+        names
+    }
+
     /// The groups with the names of their items, in the order of their first items.
     #[must_use]
     pub fn groups(&self) -> Vec<(String, Vec<String>)> {

@@ -14,8 +14,7 @@ struct View<'a> {
     same_pack: bool,
     same_program: bool,
     pass_mark: Option<String>,
-    people: usize,
-    unmoved: usize,
+    counted: String,
     caution: Caution,
     items: Vec<ItemRow<'a>>,
     moved: Vec<PersonView<'a>>,
@@ -51,8 +50,7 @@ struct Row<'a> {
 /// The comparison of two markings: one HTML page that needs nothing beside it.
 #[must_use]
 pub fn comparison_page(c: &Comparison) -> String {
-    let moved: Vec<PersonView<'_>> =
-        c.people.iter().filter(|p| p.before != p.after || !p.items.is_empty()).map(person).collect();
+    let moved: Vec<PersonView<'_>> = c.people.iter().filter(|p| p.moved() || p.shifted()).map(person).collect();
     render(
         "comparison.html",
         &View {
@@ -65,8 +63,7 @@ pub fn comparison_page(c: &Comparison) -> String {
                 let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
                 format!("{} before, {} after", told(was), told(is))
             }),
-            people: c.people.len(),
-            unmoved: c.people.len() - moved.len(),
+            counted: c.counted(),
             caution: CAUTION,
             items: c.items.iter().filter_map(item).collect(),
             moved,
@@ -87,6 +84,9 @@ fn item(i: &ItemChange) -> Option<ItemRow<'_>> {
     }
     if i.other_rule == Some(true) {
         what.push("asks for something else".to_owned());
+    }
+    if let Some(critical) = i.critical {
+        what.push(if critical { "decides the run now".to_owned() } else { "decides the run no longer".to_owned() });
     }
     if i.other_words {
         what.push("other words, which move no mark".to_owned());

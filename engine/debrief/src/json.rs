@@ -71,6 +71,7 @@ pub fn class_json(class: &Class) -> Vec<u8> {
             .map(|i| ItemSummary {
                 worth: class.sheet.worth.get(&i.name).map(|m| Points(*m)),
                 group: class.sheet.groups.iter().find(|g| g.1.contains(&i.name)).map(|g| g.0.clone()),
+                leans_on: class.sheet.leans_on.get(&i.name).cloned().unwrap_or_default(),
                 name: i.name,
                 kind: i.kind.to_owned(),
                 assessed: i.assessed as u32,

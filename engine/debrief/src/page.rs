@@ -104,18 +104,20 @@ pub struct SheetNotes<'a> {
     pub competences: &'a BTreeMap<String, Vec<String>>,
     /// What the items are worth.
     pub worth: &'a BTreeMap<String, Marks>,
+    /// The other items that an item's marks go by.
+    pub leans_on: &'a BTreeMap<String, Vec<String>>,
     /// The groups with their items, in the order of the sheet.
     pub groups: &'a [(String, Vec<String>)],
 }
 
 static NO_RULES: BTreeMap<String, String> = BTreeMap::new();
-static NO_COMPETENCES: BTreeMap<String, Vec<String>> = BTreeMap::new();
+static NO_NAMES: BTreeMap<String, Vec<String>> = BTreeMap::new();
 static NO_WORTH: BTreeMap<String, Marks> = BTreeMap::new();
 
 impl SheetNotes<'static> {
     /// Nothing is known.
     pub const NONE: SheetNotes<'static> =
-        SheetNotes { rules: &NO_RULES, competences: &NO_COMPETENCES, worth: &NO_WORTH, groups: &[] };
+        SheetNotes { rules: &NO_RULES, competences: &NO_NAMES, worth: &NO_WORTH, leans_on: &NO_NAMES, groups: &[] };
 }
 
 /// Everything that a person's debrief is made from.

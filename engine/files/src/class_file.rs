@@ -121,6 +121,10 @@ pub struct ItemSummary {
     /// The group that it belongs to, if any.
     #[serde(default)]
     pub group: Option<String>,
+    /// Other items of the sheet that its marks go by: those that it comes after or takes in order, and those
+    /// in whose place it may stand or that may stand in its own.
+    #[serde(default)]
+    pub leans_on: Vec<String>,
     /// How many were assessed on it.
     pub assessed: u32,
     /// How many of them earned less than all of its marks.

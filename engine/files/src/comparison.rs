@@ -44,8 +44,11 @@ pub struct ItemChange {
     pub gone: bool,
     /// What it was worth and is worth now, where that changed and is known.
     pub worth: Option<[Points; 2]>,
-    /// Whether its rule changed (conditions, times, parts); `null` where a marking does not tell.
+    /// Whether its rule changed (conditions, times, parts); `null` where a marking does not tell, and where the
+    /// rule is written otherwise by another program.
     pub other_rule: Option<bool>,
+    /// Whether losing it decides the run now, where that changed and is known.
+    pub critical: Option<bool>,
     /// Whether what it says to people changed. Words never change a mark.
     pub other_words: bool,
     /// How many people's marks on it moved.
@@ -79,6 +82,43 @@ pub struct Person {
     pub held: Points,
     /// What the items do not explain: nothing, unless a file was changed by hand.
     pub unexplained: Points,
+}
+
+impl Person {
+    /// Whether the sum moved, or came or went.
+    #[must_use]
+    pub fn moved(&self) -> bool {
+        let marks = |s: Option<Sum>| s.map(|s| s.marks);
+        marks(self.before) != marks(self.after)
+    }
+
+    /// Whether the sum stayed, while an item, what it is out of, or passing did not.
+    #[must_use]
+    pub fn shifted(&self) -> bool {
+        !self.moved() && (self.before != self.after || !self.items.is_empty())
+    }
+}
+
+impl Comparison {
+    /// "24 people: 21 with another sum, 3 with the same sum from other items, out of another whole or passed
+    /// otherwise, none unmoved", as far as there are such.
+    #[must_use]
+    pub fn counted(&self) -> String {
+        let count = |of: fn(&Person) -> bool| self.people.iter().filter(|p| of(p)).count();
+        let (moved, shifted) = (count(Person::moved), count(Person::shifted));
+        let mut parts = vec![];
+        if moved > 0 {
+            parts.push(format!("{moved} with another sum"));
+        }
+        if shifted > 0 {
+            parts.push(format!(
+                "{shifted} with the same sum, from other items, out of another whole or passed otherwise"
+            ));
+        }
+        parts.push(format!("{} unmoved", self.people.len() - moved - shifted));
+        let people = if self.people.len() == 1 { "person" } else { "people" };
+        format!("{} {people}: {}", self.people.len(), parts.join("; "))
+    }
 }
 
 /// A sum of marks.

@@ -4,6 +4,9 @@
 //! what is left by ids. The marks that moved are the sum of what moved on each item; where marks on top
 //! were held to the whole, that is a term of its own; and if anything were left it would be told as
 //! unexplained. Words (what is expected, what to practise) are compared apart, and explain no mark.
+//! The reasons themselves are in [`reasons`].
+
+mod reasons;
 
 use base::sheet::Marks;
 use files::comparison::{Comparison, FORMAT, ItemChange, Moved, Person, Stood, Sum};
@@ -101,6 +104,7 @@ pub fn compare(before: &Marking, after: &Marking) -> Comparison {
     let pairs = pairs(&before.class.people, &after.class.people);
     let sheet = Sheet::of(before, after);
     let people: Vec<Person> = pairs.iter().map(|&(b, a)| person(before, after, b, a, &sheet)).collect();
+    let digests = (&before.class.digests, &after.class.digests);
     let items = sheet
         .items
         .iter()
@@ -113,7 +117,6 @@ pub fn compare(before: &Marking, after: &Marking) -> Comparison {
             }
         })
         .collect();
-    let digests = (&before.class.digests, &after.class.digests);
     Comparison {
         format: FORMAT.to_owned(),
         exercise: after.class.exercise.clone(),
@@ -159,6 +162,7 @@ impl Sheet {
     fn of(before: &Marking, after: &Marking) -> Sheet {
         let names = |m: &Marking| m.class.items.iter().map(|i| i.name.clone()).collect::<Vec<_>>();
         let (old, new) = (names(before), names(after));
+        let same_program = before.class.digests.program == after.class.digests.program;
         let gone = old.iter().filter(|n| !new.contains(n));
         let change = |name: &String| {
             let (b, a) = (Self::everywhere(before, name), Self::everywhere(after, name));
@@ -168,6 +172,7 @@ impl Sheet {
             };
             let rule = |all: &[One<'_>]| all.iter().find_map(|o| o.rule().map(ToOwned::to_owned));
             let words = |all: &[One<'_>]| all.iter().find_map(|o| o.told.map(|t| t.expected.clone()));
+            let critical = |all: &[One<'_>]| all.iter().find_map(|o| o.told.map(|t| t.critical));
             let advice = |all: &[One<'_>]| all.iter().find_map(|o| o.told.and_then(|t| t.practise.clone()));
             let differ = |x: Option<String>, y: Option<String>| x.zip(y).is_some_and(|(x, y)| x != y);
             ItemChange {
@@ -178,7 +183,9 @@ impl Sheet {
                     .zip(worth(after, &a))
                     .filter(|(x, y)| x != y)
                     .map(|(x, y)| [Points(x), Points(y)]),
-                other_rule: rule(&b).zip(rule(&a)).map(|(x, y)| x != y),
+                // Another program may write the same rule otherwise.
+                other_rule: rule(&b).zip(rule(&a)).map(|(x, y)| x != y).filter(|other| same_program || !other),
+                critical: critical(&b).zip(critical(&a)).filter(|(x, y)| x != y).map(|(_, y)| y),
                 other_words: differ(words(&b), words(&a)) || differ(advice(&b), advice(&a)),
                 moved: 0,
                 by: Points(Marks(0)),
@@ -195,6 +202,12 @@ impl Sheet {
 
     fn change(&self, item: &str) -> Option<&ItemChange> {
         self.items.iter().find(|i| i.item == item)
+    }
+
+    /// The items that ask for something else, or are on one side only.
+    fn others<'a>(&'a self, names: &'a [String]) -> impl Iterator<Item = &'a str> {
+        let other = |i: &&ItemChange| names.contains(&i.item) && (i.new || i.gone || i.other_rule == Some(true));
+        self.items.iter().filter(other).map(|i| i.item.as_str())
     }
 }
 
@@ -229,7 +242,7 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
         return person;
     };
     let (old_items, new_items) = (One::all(before, b), One::all(after, a));
-    let other_log = person.other_log;
+    let sides = reasons::Sides { before, after, sheet, other_log: person.other_log };
     let gone = old_items.iter().filter(|o| !new_items.iter().any(|n| n.name == o.name));
     let kept = new_items.iter().map(|n| (old_items.iter().find(|o| o.name == n.name), Some(n)));
     for (o, n) in kept.chain(gone.map(|o| (Some(o), None))) {
@@ -249,7 +262,7 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
             after: n.map(One::stood),
             by: Points(moved),
             by_overrides: Points(minus(moderated(n), moderated(o))),
-            why: why(o, n, sheet.change(name), other_log, before, after),
+            why: sides.why(o, n),
         });
     }
     let all = |items: &[One<'_>]| items.iter().map(|i| i.marks).sum::<Marks>();
@@ -263,8 +276,7 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
     if let (Some(old), Some(new)) = (old, new)
         && old.passed != new.passed
     {
-        let critical = |m: &Marking, p: usize| m.verdicts[p].as_ref().map(|v| v.critical_lost.clone());
-        person.passing = passing(old, new, sheet.pass_mark, [critical(before, b), critical(after, a)]);
+        person.passing = sides.passing([(old, before.verdicts[b].as_ref()), (new, after.verdicts[a].as_ref())]);
     }
     person.held = Points(held);
     person.unexplained = Points(minus(by, explained + held));
@@ -273,87 +285,4 @@ fn person(before: &Marking, after: &Marking, b: Option<usize>, a: Option<usize>,
 
 fn sum(line: &ClassLine) -> Option<Sum> {
     Some(Sum { marks: line.marks?, out_of: line.out_of?, passed: line.passed })
-}
-
-/// Why a run is passed and was not, or the other way round. `critical` are the critical items that were lost
-/// before and after, where the markings tell.
-fn passing(
-    old: Sum,
-    new: Sum,
-    pass_mark: Option<[Option<Points>; 2]>,
-    critical: [Option<Vec<String>>; 2],
-) -> Vec<String> {
-    let mut why = vec![];
-    if let [Some(was), Some(is)] = &critical {
-        let of = |names: &[String], than: &[String]| {
-            names.iter().filter(|n| !than.contains(n)).map(|n| format!("\"{n}\"")).collect::<Vec<_>>().join(", ")
-        };
-        match of(is, was) {
-            names if names.is_empty() => {}
-            names => why.push(format!("lost now, and critical: {names}")),
-        }
-        match of(was, is) {
-            names if names.is_empty() => {}
-            names => why.push(format!("no longer lost as critical: {names}")),
-        }
-    }
-    let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
-    if let Some([was, is]) = &pass_mark {
-        why.push(format!("the pass mark is {} instead of {}", told(is), told(was)));
-    }
-    if (old.marks, old.out_of) != (new.marks, new.out_of) {
-        why.push("the marks moved".to_owned());
-    }
-    if why.is_empty() {
-        why.push("the markings do not tell why".to_owned());
-    }
-    why
-}
-
-/// Why an item moved, what weighs most first.
-fn why(
-    old: Option<&One<'_>>,
-    new: Option<&One<'_>>,
-    change: Option<&ItemChange>,
-    other_log: bool,
-    before: &Marking,
-    after: &Marking,
-) -> Vec<String> {
-    let (Some(old), Some(new)) = (old, new) else {
-        return vec![if new.is_some() { "the item is new".to_owned() } else { "the item is gone".to_owned() }];
-    };
-    let mut why = vec![];
-    if other_log {
-        why.push("the log is another one".to_owned());
-    }
-    if let Some([was, is]) = change.and_then(|c| c.worth) {
-        why.push(format!("the item is worth {} instead of {}", is.0, was.0));
-    }
-    match (old.rule(), new.rule()) {
-        (Some(x), Some(y)) if x != y => {
-            why.push("the item asks for something else: its conditions, times, parts or whether it is asked of everybody changed".to_owned())
-        }
-        _ => {}
-    }
-    if old.overrides != new.overrides {
-        let told = |o: &ChangedMark| format!("by {} on {}: {}", o.by, o.on, o.reason);
-        let came = new.overrides.iter().filter(|o| !old.overrides.contains(o));
-        why.extend(came.map(|o| format!("it was changed {}", told(o))));
-        let went = old.overrides.iter().filter(|o| !new.overrides.contains(o));
-        why.extend(went.map(|o| format!("an override is no longer applied, {}", told(o))));
-    }
-    if !old.found().is_empty() && !new.found().is_empty() && old.found() != new.found() {
-        why.push(format!("found now: {}; before: {}", new.found(), old.found()));
-    } else if old.stood().words() != new.stood().words() && why.is_empty() {
-        why.push(format!("{} instead of {}", new.stood().words(), old.stood().words()));
-    }
-    let rule_is_the_same = old.rule().is_some() && old.rule() == new.rule();
-    if rule_is_the_same && !other_log && old.overrides == new.overrides {
-        if before.class.digests.program != after.class.digests.program {
-            why.push("the rule is the same, and the program or its plant is another".to_owned());
-        } else if before.class.digests.pack != after.class.digests.pack && change.is_none_or(|c| c.worth.is_none()) {
-            why.push("the rule is the same, and something else in the pack changed, such as a fault".to_owned());
-        }
-    }
-    why
 }

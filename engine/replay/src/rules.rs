@@ -8,8 +8,8 @@ use monitor::Formula;
 use std::collections::BTreeMap;
 
 /// A short digest of the rule of each item, by name: its kind, its conditions with what they look at,
-/// its times and parts, and whether it is asked for. What an item is worth and what it says to people is no
-/// part of it.
+/// its times and parts, and whether it is asked for. What an item is worth, whether it decides the run and what
+/// it says to people is no part of it.
 #[must_use]
 pub fn digests(ready: &Ready) -> BTreeMap<String, String> {
     let watched = &ready.exercise.watched;
@@ -22,7 +22,7 @@ fn rule(item: &Item<Formula>, watched: &[Watched]) -> String {
         (Asked::Needed, None) => String::new(),
         counted => format!(" counts: {counted:?}"),
     };
-    let text = spelled(&format!("{kind:?} critical: {}{asked}", item.critical), watched);
+    let text = spelled(&format!("{kind:?}{asked}"), watched);
     digest::bytes(text.as_bytes()).short().to_owned()
 }
 

@@ -1,7 +1,7 @@
 //! `compare`: whose marks moved between two markings of a class, by how much, and why.
 
 use crate::exit::Exit;
-use crate::told::{self, count, say};
+use crate::told::{self, say};
 use base::sheet::Marks;
 use files::comparison::{Comparison, ItemChange, Moved, Person, Points, Sum};
 use replay::{Trouble, disk};
@@ -57,27 +57,14 @@ fn text(c: &Comparison) {
             say(&format!("  \"{}\" {line}", item.item));
         }
     }
-    let moved: Vec<&Person> = c.people.iter().filter(|p| p.before != p.after || !p.items.is_empty()).collect();
-    for p in &moved {
-        person(p);
-    }
+    c.people.iter().filter(|p| p.moved() || p.shifted()).for_each(person);
     let sum: Marks = c.people.iter().map(|p| p.by.0).sum();
-    say(&format!(
-        "{}: {} with other marks, {} unmoved; {} together",
-        count_people(c.people.len()),
-        moved.len(),
-        c.people.len() - moved.len(),
-        signed(Points(sum))
-    ));
+    say(&format!("{}; {} together", c.counted(), signed(Points(sum))));
 }
 
 fn pass_mark(c: &Comparison) -> Option<String> {
     let told = |p: &Option<Points>| p.map_or_else(|| "none".to_owned(), |p| p.0.to_string());
     c.pass_mark.as_ref().map(|[was, is]| format!("the pass mark is {} instead of {}", told(is), told(was)))
-}
-
-fn count_people(n: usize) -> String {
-    if n == 1 { "1 person".to_owned() } else { count(n, "people").trim_end_matches('s').to_owned() }
 }
 
 /// What became of an item; nothing where nothing did.
@@ -94,6 +81,9 @@ fn item_line(i: &ItemChange) -> Option<String> {
     }
     if i.other_rule == Some(true) {
         parts.push("asks for something else".into());
+    }
+    if let Some(critical) = i.critical {
+        parts.push(if critical { "decides the run now".into() } else { "decides the run no longer".into() });
     }
     if i.other_words {
         let only = parts.is_empty();

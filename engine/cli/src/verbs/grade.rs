@@ -66,7 +66,14 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let rules = replay::rules::digests(ready);
     let worth = ready.sheet.items.iter().map(|i| (i.name.clone(), i.marks)).collect();
     let groups = ready.sheet.groups();
-    let sheet = SheetNotes { rules: &rules, competences: &ready.sheet.competences, worth: &worth, groups: &groups };
+    let leans_on = ready.sheet.items.iter().map(|i| (i.name.clone(), ready.sheet.leans_on(i))).collect();
+    let sheet = SheetNotes {
+        rules: &rules,
+        competences: &ready.sheet.competences,
+        worth: &worth,
+        leans_on: &leans_on,
+        groups: &groups,
+    };
     let stop = stop_on_interrupt();
     let stems = debrief::stems(logs.iter().map(|l| l.id.as_str()));
     let bar = progress(logs.len());
