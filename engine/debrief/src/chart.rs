@@ -6,6 +6,7 @@ use crate::lanes::time_axis;
 use crate::limit;
 use crate::moments::{self, Moment};
 use crate::page::{Page, Side, TrendLimit};
+use crate::signs;
 use crate::svg::{Markup, Svg};
 use crate::words::{self, number};
 use base::Tick;
@@ -88,7 +89,7 @@ fn heading(unit: &str) -> String {
             format!("Percentages: {}", known.symbol)
         }
         Some(known) => {
-            format!("{}, {}", words::sentence(known.dimension.name()).trim_end_matches('.'), words::unit_sign(unit))
+            format!("{}, {}", words::sentence(known.dimension.name()).trim_end_matches('.'), signs::unit(unit))
         }
         None if unit.is_empty() => "Numbers".to_owned(),
         None => unit.to_owned(),
@@ -97,7 +98,7 @@ fn heading(unit: &str) -> String {
 
 fn chart(page: &Page, marked: &[Moment], index: usize, layers: &[&Channel]) -> Chart {
     let first = layers[0];
-    let unit = words::unit_sign(&first.unit).to_owned();
+    let unit = signs::unit(&first.unit).into_owned();
     let decimals = words::decimals(&first.unit);
     let title = if first.name.is_empty() { first.tag.to_string() } else { format!("{}, {}", first.tag, first.name) };
     let end = page.record.end.max(last_sample(layers));

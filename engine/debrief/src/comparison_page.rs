@@ -150,3 +150,47 @@ fn side(sum: Option<Sum>) -> String {
 fn signed(p: Points) -> String {
     if p.0.0 > 0 { format!("+{}", p.0) } else { p.0.to_string() }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use base::sheet::Marks;
+
+    /// Once charts told °C and the sentences beside them degC.
+    #[test]
+    fn sentences_of_a_page_have_the_signs_of_its_charts_and_quoted_words_stay() {
+        let person = Person {
+            id: "t-01".into(),
+            name: String::new(),
+            before: None,
+            after: None,
+            by: Points(Marks(0)),
+            whole: Some("it went 12.0 K past 420.0 degC & was told as \u{201c}400 degC\u{201d}".into()),
+            other_log: false,
+            items: vec![Moved {
+                item: "112 um".into(),
+                before: None,
+                after: None,
+                by: Points(Marks(0)),
+                by_overrides: Points(Marks(0)),
+                why: vec![],
+            }],
+            passing: vec![],
+            held: Points(Marks(0)),
+            unexplained: Points(Marks(0)),
+        };
+        let c = Comparison {
+            format: String::new(),
+            exercise: String::new(),
+            versions: [String::new(), String::new()],
+            same_pack: true,
+            same_program: true,
+            pass_mark: None,
+            items: vec![],
+            people: vec![person],
+        };
+        let page = comparison_page(&c);
+        let told = "12.0 K past 420.0 \u{b0}C &amp; was told as \u{201c}400 degC\u{201d}.";
+        assert!(page.contains(told) && page.contains("112 \u{b5}m"), "{page}");
+    }
+}

@@ -46,6 +46,7 @@ mod moments;
 mod names;
 mod page;
 mod person_page;
+mod signs;
 mod spread;
 mod story;
 mod svg;

@@ -1,6 +1,7 @@
 //! A small SVG writer. What it has written is [`Markup`], the only thing that a page takes in
 //! without escaping: every text and every attribute has been escaped here.
 
+use crate::signs;
 use minijinja::Value;
 use serde::{Serialize, Serializer};
 use std::fmt::{Display, Write};
@@ -121,7 +122,7 @@ pub fn across(part: f64) -> String {
 }
 
 fn escape(out: &mut String, text: &str) {
-    for c in text.chars() {
+    for c in signs::sentence(text).chars() {
         match c {
             '&' => out.push_str("&amp;"),
             '<' => out.push_str("&lt;"),

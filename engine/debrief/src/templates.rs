@@ -1,9 +1,11 @@
 //! The pages' templates. Everything that goes into them is escaped, but for [`crate::svg::Markup`].
 
-use minijinja::Environment;
+use crate::signs;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::Serde;
+use minijinja::{Environment, Value, escape_formatter};
 use serde::Serialize;
+use std::borrow::Cow;
 
 /// What every page says of itself before anything else may be believed of it.
 #[derive(Debug, Serialize)]
@@ -31,6 +33,11 @@ pub fn render<S: Serialize>(name: &str, view: &S) -> String {
             .build()
             .expect("the usual brackets are a syntax"),
     );
+    // Units as they are printed, whoever wrote the sentence that they stand in.
+    pages.set_formatter(|out, state, value| match value.as_str().filter(|_| !value.is_safe()).map(signs::sentence) {
+        Some(Cow::Owned(printed)) => escape_formatter(out, state, &Value::from(printed)),
+        _ => escape_formatter(out, state, value),
+    });
     let parts = [
         ("style.css", include_str!("templates/style.css")),
         ("person.html", include_str!("templates/person.html")),

@@ -52,19 +52,6 @@ pub fn decimals(unit: &str) -> usize {
     base::units::unit(unit).map_or(2, |u| u.decimals)
 }
 
-/// A unit as it is printed; empty for plain numbers.
-pub fn unit_sign(unit: &str) -> &str {
-    match unit {
-        "degC" => "°C",
-        "um" => "µm",
-        "none" => "",
-        "m3/h" => "m³/h",
-        "m3/s" => "m³/s",
-        "m3" => "m³",
-        other => other,
-    }
-}
-
 /// How an item came out: the word, its sign, and the class it has in the style sheet.
 pub fn outcome(outcome: Outcome) -> (&'static str, &'static str, &'static str) {
     match outcome {
