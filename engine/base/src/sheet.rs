@@ -239,22 +239,19 @@ impl<C> Sheet<C> {
     }
 
     /// The other items that an item's marks go by: those that it comes after or takes in order, and those in
-    /// whose place it may stand or that may stand in its own.
+    /// whose place it or one of these may stand or that may stand in its own.
     #[must_use]
     pub fn leans_on(&self, item: &Item<C>) -> Vec<String> {
-        let mut names = match &item.kind {
-            ItemKind::Step { after, .. } => after.clone(),
-            ItemKind::Order { steps, .. } => steps.clone(),
-            _ => vec![],
+        let named = match &item.kind {
+            ItemKind::Step { after, .. } => &after[..],
+            ItemKind::Order { steps, .. } => &steps[..],
+            _ => &[],
         };
         let first = |i: &Item<C>| i.counts.instead_of.clone().unwrap_or_else(|| i.name.clone());
-        let beside = self.items.iter().filter(|i| i.name != item.name && first(i) == first(item));
-        for name in beside.map(|i| &i.name) {
-            if !names.contains(name) {
-                names.push(name.clone());
-            }
-        }
-        names
+        let of: Vec<String> =
+            self.items.iter().filter(|i| i.name == item.name || named.contains(&i.name)).map(first).collect();
+        let others = self.items.iter().filter(|i| i.name != item.name && of.contains(&first(i)));
+        others.map(|i| i.name.clone()).collect()
     }
 
     /// The groups with the names of their items, in the order of their first items.

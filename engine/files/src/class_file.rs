@@ -122,7 +122,7 @@ pub struct ItemSummary {
     #[serde(default)]
     pub group: Option<String>,
     /// Other items of the sheet that its marks go by: those that it comes after or takes in order, and those
-    /// in whose place it may stand or that may stand in its own.
+    /// in whose place it or one of these may stand or that may stand in its own.
     #[serde(default)]
     pub leans_on: Vec<String>,
     /// How many were assessed on it.

@@ -5,7 +5,7 @@ use crate::judgement::Judgement;
 use crate::words::Language;
 use base::Tick;
 use base::record::{Layer, Record};
-use base::sheet::Item;
+use base::sheet::{Item, ItemKind};
 use base::units;
 use monitor::Found;
 use std::collections::BTreeMap;
@@ -19,6 +19,19 @@ fn first<C>(items: &[Item<C>], mut at: usize) -> usize {
         at = next;
     }
     at
+}
+
+/// Whether two items may stand in each other's place.
+pub(crate) fn stand_for_each_other<C>(items: &[Item<C>], one: usize, other: usize) -> bool {
+    first(items, one) == first(items, other)
+}
+
+/// What was done where this step is asked for: the step itself, or else the first of those in whose place it may
+/// stand or that may stand in its own. `done` tells whether an item came true.
+pub(crate) fn done_for<C>(items: &[Item<C>], at: usize, done: impl Fn(usize) -> bool) -> Option<usize> {
+    let step = |i: &usize| matches!(items[*i].kind, ItemKind::Step { .. });
+    let others = (0..items.len()).filter(|i| stand_for_each_other(items, *i, at));
+    std::iter::once(at).chain(others).filter(step).find(|i| done(*i))
 }
 
 /// Of items that stand in each other's place the best one counts: what earned most, else what may yet have

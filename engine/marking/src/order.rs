@@ -4,6 +4,8 @@
 //!   before it, directly or through others. The run's log of them (every time that one of their conditions
 //!   came true) is aligned to that order at least cost ([`monitor::align`]), so that one missed or misplaced step
 //!   costs one departure and not all that follow it.
+//! - Where a step was not done, and another one that may stand in its place was, that one is taken for it; of
+//!   several in each other's place none of which was done, one is left out.
 //! - A departure is a step left out (an optional one may be), a step done but out of its place, and each
 //!   time that something came true that should not be done. A step that was done again is none.
 //! - Every departure costs the same: whole marks at none, nothing at `none_at`, a straight line between.
@@ -12,10 +14,11 @@
 //!   seen to its end, only what nothing later could change stands: no departure where nothing is forbidden,
 //!   or as many forbidden acts as lose everything.
 
-use crate::judgement::{End, Judgement, WHOLE, falling};
+use crate::counting::{done_for, stand_for_each_other};
+use crate::judgement::{End, Judgement, falling};
 use crate::words::{duration, times};
 use base::Tick;
-use base::sheet::{Asked, Item, ItemKind};
+use base::sheet::{self, Item, ItemKind};
 use monitor::{Entry, Found, Order, StepFate, Verdict, align};
 
 /// How many departures are told one by one.
@@ -36,6 +39,41 @@ fn before<C>(items: &[Item<C>], step: usize) -> Vec<usize> {
     all
 }
 
+/// What was done in a step's place, or the step itself where nothing was.
+fn taken_for<C>(items: &[Item<C>], step: usize, all: &[Found]) -> usize {
+    done_for(items, step, |i| all[i].first_true().is_some()).unwrap_or(step)
+}
+
+/// The steps that a run is held to.
+struct Asked {
+    /// Their places in the sheet.
+    places: Vec<usize>,
+    /// Named steps in whose place nothing was done.
+    open: Vec<usize>,
+}
+
+impl Asked {
+    /// Each named step by what was done in its place; of several in each other's place none of which was done,
+    /// the first.
+    fn of<C>(items: &[Item<C>], names: &[String], all: &[Found]) -> Asked {
+        let mut asked = Asked { places: Vec::new(), open: Vec::new() };
+        let named: Vec<usize> = names.iter().filter_map(|n| items.iter().position(|i| i.name == *n)).collect();
+        let done = |at: usize| all[at].first_true().is_some();
+        for at in &named {
+            let by = taken_for(items, *at, all);
+            if !done(by) {
+                if !asked.open.iter().any(|o| stand_for_each_other(items, *o, *at)) {
+                    asked.places.push(*at);
+                }
+                asked.open.push(*at);
+            } else if !asked.places.contains(&by) && (by == *at || !named.contains(&by)) {
+                asked.places.push(by);
+            }
+        }
+        asked
+    }
+}
+
 pub(crate) fn judge<C>(
     items: &[Item<C>],
     names: &[String],
@@ -45,21 +83,22 @@ pub(crate) fn judge<C>(
     wrong: &Found,
     end: &End,
 ) -> Judgement {
-    let places: Vec<usize> = names.iter().filter_map(|n| items.iter().position(|i| i.name == *n)).collect();
-    let optional: Vec<bool> = places.iter().map(|p| items[*p].counts.asked != Asked::Needed).collect();
+    let asked = Asked::of(items, names, all);
+    let places = &asked.places;
+    let optional: Vec<bool> = places.iter().map(|p| items[*p].counts.asked != sheet::Asked::Needed).collect();
     let pairs: Vec<(usize, usize)> = places
         .iter()
         .enumerate()
         .flat_map(|(later, place)| {
-            let earlier = before(items, *place);
-            let among = |(k, p): (usize, &usize)| earlier.contains(p).then_some((k, later));
+            let earlier: Vec<usize> = before(items, *place).into_iter().map(|p| taken_for(items, p, all)).collect();
+            let among = |(k, p): (usize, &usize)| (k != later && earlier.contains(p)).then_some((k, later));
             places.iter().enumerate().filter_map(among).collect::<Vec<_>>()
         })
         .collect();
     let order = Order::new(&optional, &pairs)
         .expect("steps that wait for each other in a ring are refused when a script is read");
     let name = |step: usize| items[places[step]].name.as_str();
-    let hidden = places.iter().find(|p| all[**p].ever() == Verdict::Unknown);
+    let hidden = asked.open.iter().find(|p| all[**p].ever() == Verdict::Unknown);
     if let Some(p) = hidden {
         let text = format!("a value was missing, so that nobody can say whether \"{}\" was done", items[*p].name);
         return Judgement { when: all[*p].unknown.first(), ..Judgement::not_assessed(text) };
@@ -102,7 +141,8 @@ pub(crate) fn judge<C>(
     }
     let extra = wrong.kept.count();
     if let Some(first) = wrong.kept.first() {
-        told.push((Some(first), format!("what should not be done was done {}, first at {first}", times(extra))));
+        let when = if extra == 1 { "" } else { "first " };
+        told.push((Some(first), format!("what should not be done was done {}, {when}at {first}", times(extra))));
     }
     let departures = skipped + misplaced + extra;
     let stands = if departures == 0 { !forbids } else { extra >= none_at };
@@ -117,10 +157,11 @@ pub(crate) fn judge<C>(
         words.truncate(TOLD);
         words.push(format!("and {more} more"));
     }
+    let lose = if none_at == 1 { "one loses".to_owned() } else { format!("{none_at} lose") };
     let mut found = match departures {
         0 => "all steps in their order".to_owned(),
-        1 => format!("one departure: {}", words.join("; ")),
-        n => format!("{n} departures: {}", words.join("; ")),
+        1 => format!("one departure, where {lose} all its marks: {}", words.join("; ")),
+        n => format!("{n} departures, where {lose} all its marks: {}", words.join("; ")),
     };
     if !aligned.proven {
         found.push_str("; the log is too long to align at least cost, so that there may be fewer");
@@ -131,10 +172,6 @@ pub(crate) fn judge<C>(
         lost: part == 0,
         untried: nothing_done,
         found,
-        value_margin: (part < WHOLE).then(|| match i64::from(none_at) - i64::from(departures) {
-            left if left > 0 => format!("{left} short of losing all"),
-            _ => format!("{none_at} or more lose all"),
-        }),
         when: evidence.first().map(|s| s.0),
         evidence,
         ..Judgement::default()

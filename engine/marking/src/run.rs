@@ -46,14 +46,16 @@ pub fn watches(sheet: &Sheet<Formula>) -> Vec<Watch> {
 #[must_use]
 pub fn mark<C>(sheet: &Sheet<C>, found: &[Found], record: &Record, language: Language<'_>) -> RunResult {
     assert_eq!(sheet.items.len(), found.len(), "a run is marked with one finding for each item of its sheet");
-    let done_at = |name: &str| -> Option<Tick> {
+    // When a step was done, or what stands in its place.
+    let done_at = |name: &str| -> Option<(&str, Tick)> {
         let at = sheet.items.iter().position(|i| i.name == name)?;
-        found[at].first_true()
+        let by = counting::done_for(&sheet.items, at, |i| found[i].first_true().is_some())?;
+        Some((sheet.items[by].name.as_str(), found[by].first_true()?))
     };
     let end = End::of(record);
     let one = |item: &Item<C>, finding: &Found| match &item.kind {
         ItemKind::Step { after, full_by, none_by, out_of_order, none_short, .. } => {
-            let after = after.iter().filter_map(|name| Some((name.as_str(), done_at(name)?))).collect();
+            let after = after.iter().filter_map(|name| done_at(name)).collect();
             let asked = step::Asked {
                 full_by: *full_by,
                 none_by: *none_by,

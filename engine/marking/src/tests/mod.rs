@@ -11,6 +11,7 @@ use monitor::{Formula, Found, Watcher};
 
 mod limits;
 mod margins;
+mod orders;
 mod properties;
 mod responses;
 mod steps;
