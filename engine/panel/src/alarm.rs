@@ -111,6 +111,11 @@ impl Alarm {
         self.state
     }
 
+    /// It does not stand, nothing counts towards it, and nothing is wrong with it.
+    pub(crate) fn is_quiet(&self) -> bool {
+        !self.state.stands() && self.beyond_for == 0 && !self.mute && !self.spurious
+    }
+
     /// Whether the cause is there, the return differential counted.
     fn beyond(&self, value: f64) -> bool {
         let stands = self.state.stands();

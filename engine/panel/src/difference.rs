@@ -36,6 +36,12 @@ pub struct Ended {
 }
 
 impl Span {
+    /// Whether one goes on.
+    #[inline]
+    pub fn is_open(&self) -> bool {
+        self.since.is_some()
+    }
+
     /// Takes the difference of this tick: its size when there is one.
     pub fn observe(&mut self, tick: Tick, differs_by: Option<f64>, shown: f64, actual: f64) -> Option<Ended> {
         let Some(by) = differs_by else {
@@ -78,6 +84,7 @@ impl Lately {
     }
 
     /// Takes in the true value of a tick.
+    #[inline]
     pub fn take(&mut self, tick: Tick, value: f64) {
         if tick.0.is_multiple_of(TICKS_PER_SECOND) {
             let i = (tick.0 / TICKS_PER_SECOND) as usize % LAG_SECONDS;

@@ -140,7 +140,22 @@ impl Gauge {
     }
 
     /// One tick: the pointer moves, and is compared with where it would stand if all were well.
+    #[inline]
     pub(crate) fn update(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
+        let (low, high) = self.scale;
+        let on_the_scale = signal >= low && signal <= high && actual >= low && actual <= high;
+        if on_the_scale && self.sound && (signal - actual).abs() <= self.tolerance && !self.span.is_open() {
+            // As nearly always: it shows what is true, and nothing has to be told.
+            (self.off, self.shown, self.told) = (OffScale::No, signal, signal);
+            self.lately.take(tick, actual);
+            return None;
+        }
+        self.look(tick, signal, actual)
+    }
+
+    /// The same in full.
+    #[inline(never)]
+    fn look(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
         if self.sound {
             self.point_at(signal);
         } else {

@@ -31,6 +31,7 @@ mod difference;
 mod failings;
 mod fields;
 pub mod gauge;
+mod glance;
 pub mod lamp;
 mod panel;
 mod picture;

@@ -4,6 +4,7 @@ use crate::alarm::{Alarm, Cause};
 use crate::difference::Ended;
 use crate::failings;
 use crate::gauge::Gauge;
+use crate::glance::{AlarmGlance, LampGlance};
 use crate::lamp::{Follows, Lamp};
 use crate::places::WalkTo;
 use crate::sight::Sight;
@@ -34,9 +35,13 @@ pub struct Panel {
     /// Where components stand whose description says so, in order of tags.
     pub(crate) stands: Vec<(Tag, String)>,
     tested_until: Tick,
+    /// Of each lamp and of each alarm, what decides whether it has to be looked at.
+    lamp_glances: Vec<LampGlance>,
+    alarm_glances: Vec<AlarmGlance>,
 }
 
-base::kept!(Panel { gauges, lamps, alarms, tested_until } fixed { places, sights, failings, stands });
+base::kept!(Panel { gauges, lamps, alarms, tested_until }
+    fixed { places, sights, failings, stands, lamp_glances, alarm_glances });
 
 impl Panel {
     /// Builds the panel of a plant from the same description.
@@ -56,7 +61,10 @@ impl Panel {
     ) -> Panel {
         let failings = failings::all(&gauges, &lamps, &alarms);
         let stands = vec![];
-        Panel { gauges, lamps, alarms, places, sights, failings, stands, tested_until: Tick::ZERO }
+        let lamp_glances = lamps.iter().map(LampGlance::of).collect();
+        let alarm_glances = alarms.iter().map(AlarmGlance::of).collect();
+        let tested_until = Tick::ZERO;
+        Panel { gauges, lamps, alarms, places, sights, failings, stands, tested_until, lamp_glances, alarm_glances }
     }
 
     /// The gauges in file order.
@@ -148,6 +156,7 @@ impl Panel {
         let (on, kind) = (f.on.clone(), f.kind);
         let size = size.or(f.size.and_then(|s| s.default));
         if let Some(l) = self.lamp(&on) {
+            self.lamp_glances[l].forget();
             match kind {
                 "dark" => self.lamps[l].dark = acting,
                 _ => self.lamps[l].stuck_lit = acting,
@@ -155,6 +164,7 @@ impl Panel {
         } else if let Some(g) = self.gauge(&on) {
             failings::set_gauge(&mut self.gauges[g], kind, acting, size);
         } else if let Some(a) = self.alarm(&on) {
+            self.alarm_glances[a].forget();
             match kind {
                 "mute" => self.alarms[a].mute = acting,
                 _ => self.alarms[a].spurious = acting,
@@ -197,26 +207,42 @@ impl Panel {
             let (signal, _) = followed(l.follows, plant, &self.alarms);
             l.prime(signal);
         }
+        self.look_anew();
+    }
+
+    /// Has all of it looked at in full on the coming tick.
+    pub(crate) fn look_anew(&mut self) {
+        self.lamp_glances.iter_mut().for_each(LampGlance::forget);
+        self.alarm_glances.iter_mut().for_each(AlarmGlance::forget);
     }
 
     /// One tick: reads the plant's signals, moves alarms, gauges and lamps, and appends what
     /// happened (alarms, and differences between shown and true that have ended).
     pub fn update(&mut self, plant: &Plant, tick: Tick, into: &mut Vec<Happening>) {
-        for a in &mut self.alarms {
+        let (signal, actual) = (plant.signals(), plant.actuals());
+        for (glance, a) in self.alarm_glances.iter_mut().zip(&mut self.alarms) {
+            if glance.stays_quiet(signal) {
+                continue;
+            }
             if let Some(phase) = a.update(cause_value(a.cause, plant)) {
                 into.push(told(a, phase));
             }
+            *glance = AlarmGlance::of(a);
         }
         for g in &mut self.gauges {
-            let (signal, actual) = (plant.signal(g.of).0, plant.actual(g.of).0);
-            if let Some(ended) = g.update(tick, signal, actual) {
+            let i = usize::from(g.of.0);
+            if let Some(ended) = g.update(tick, signal[i], actual[i]) {
                 into.push(gauge_differed(g, ended));
             }
         }
         let test = tick < self.tested_until;
-        for l in &mut self.lamps {
-            let (signal, truth) = followed(l.follows, plant, &self.alarms);
-            if let Some(ended) = l.update(tick, signal, truth, test) {
+        for (glance, l) in self.lamp_glances.iter_mut().zip(&mut self.lamps) {
+            let by_point = glance.followed(signal, actual);
+            let (said, truth) = by_point.unwrap_or_else(|| followed(l.follows, plant, &self.alarms));
+            if !glance.is_new(said, truth, test) {
+                continue;
+            }
+            if let Some(ended) = l.update(tick, said, truth, test) {
                 into.push(lamp_differed(l, ended, plant, &self.alarms));
             }
         }
@@ -234,6 +260,7 @@ impl Panel {
     /// When the bytes are not a state of such a panel. Nothing has changed then.
     pub fn restore(&mut self, state: &[u8]) -> Result<(), Misfit> {
         *self = kept::restored(self, state)?;
+        self.look_anew();
         Ok(())
     }
 

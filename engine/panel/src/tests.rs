@@ -246,3 +246,37 @@ fn a_frozen_gauge_leaves_signal_and_truth_alone() {
     // True at 20 % until tick 1, which excuses the pointer for the lag that is allowed.
     assert_eq!(told, [("ZI-2".to_owned(), 100, "20.0 % open".to_owned(), "40.0 % open".to_owned())]);
 }
+
+#[test]
+fn what_is_passed_over_would_have_changed_nothing() {
+    let (mut plant, mut glancing) = small();
+    let mut looking = glancing.clone();
+    let mut dice = base::random::Stream::new(7, "glances");
+    let mut draw = |n: usize| dice.between(0.0, n as f64) as usize;
+    let (mut happened, failings) = ((vec![], vec![]), glancing.failings().len());
+    for t in 0..4000 {
+        match draw(60) {
+            0 => drop(plant.order(plant::ControlId(0), Order::Dial(draw(5) as f64 / 4.0))),
+            1 => {
+                let (failing, acting) = (crate::PanelFailingId(draw(failings) as u16), draw(2) == 0);
+                glancing.set_failing(failing, acting, None);
+                looking.set_failing(failing, acting, None);
+            }
+            2 => {
+                glancing.lamp_test(Tick(t));
+                looking.lamp_test(Tick(t));
+            }
+            3 => assert_eq!(glancing.acknowledge(0, &mut vec![]), looking.acknowledge(0, &mut vec![])),
+            4 => glancing.restore(&looking.state()).unwrap(),
+            _ => {}
+        }
+        plant.control_pass();
+        plant.step().unwrap();
+        glancing.update(&plant, Tick(t), &mut happened.0);
+        looking.look_anew();
+        looking.update(&plant, Tick(t), &mut happened.1);
+        assert_eq!(glancing.state(), looking.state(), "tick {t}");
+    }
+    assert_eq!(happened.0, happened.1);
+    assert!(happened.0.len() > 20, "much went on: {}", happened.0.len());
+}

@@ -1,15 +1,15 @@
 //! The plant as the layers above see it: read points, give orders, set failings, step.
 
+mod readings;
+
 use crate::affects::Affects;
 use crate::assembly::{Guard, Hurt, Offers};
 use crate::boiler::TripCause;
-use crate::instruments::{Actual, Signal};
 use crate::ledger::{Crossings, Store};
 use crate::parts::Parts;
 use crate::registry::{
     Control, ControlId, Failing, FailingId, Order, Point, PointId, Setting, Surrounding, SurroundingId, Trip,
 };
-use crate::round::all_finite;
 use base::description::Description;
 use base::kept::{self, Misfit};
 use base::record::Happening;
@@ -145,28 +145,6 @@ impl Plant {
     #[must_use]
     pub fn damage(&self, which: usize) -> f64 {
         self.hurt(which).0
-    }
-
-    /// What is true at a point, SI.
-    #[must_use]
-    pub fn actual(&self, point: PointId) -> Actual {
-        Actual(self.actual[usize::from(point.0)])
-    }
-
-    /// What its transmitter or switch says, SI; the actual value where there is none.
-    #[must_use]
-    pub fn signal(&self, point: PointId) -> Signal {
-        Signal(self.signal[usize::from(point.0)])
-    }
-
-    /// The first point whose true value or signal is no number.
-    #[must_use]
-    pub fn not_a_number(&self) -> Option<PointId> {
-        if all_finite(&self.actual) && all_finite(&self.signal) {
-            return None;
-        }
-        let both = self.actual.iter().zip(&self.signal);
-        both.into_iter().position(|(a, s)| !(a.is_finite() && s.is_finite())).map(|i| PointId(i as u16))
     }
 
     /// The point with this tag.
