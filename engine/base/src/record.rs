@@ -178,6 +178,8 @@ pub enum Happening {
     Differed {
         /// The gauge or lamp.
         tag: Tag,
+        /// What it follows: the transmitter or switch, the trip, the alarm or the control.
+        of: Tag,
         /// Since when.
         since: Tick,
         /// What was shown when the difference was largest, for people.

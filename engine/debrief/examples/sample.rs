@@ -289,7 +289,13 @@ fn events() -> Vec<Event> {
     at(
         25,
         0,
-        Happening::Differed { tag: "XL-3310".into(), since: Tick(5600), shown: "dark".into(), actual: "lit".into() },
+        Happening::Differed {
+            tag: "XL-3310".into(),
+            of: "BSH-3310".into(),
+            since: Tick(5600),
+            shown: "dark".into(),
+            actual: "lit".into(),
+        },
     );
     at(33, 0, fault("gauge", "PT-3001", "frozen", Layer::Shown));
     at(38, 0, alarm("PAH-3207", "superheater drain still open", AlarmPhase::Raised));
@@ -302,6 +308,7 @@ fn events() -> Vec<Event> {
         0,
         Happening::Differed {
             tag: "PT-3001".into(),
+            of: "PT-3001".into(),
             since: Tick(19_900),
             shown: "2.61 barg".into(),
             actual: "4.07 barg".into(),

@@ -69,7 +69,7 @@ fn record(text: &str) -> Record {
         Happening::Trip { tag: tag(), cause: text.into(), first: true },
         Happening::Helper { on: tag(), says: text.into() },
         Happening::Told(text.into()),
-        Happening::Differed { tag: tag(), since: Tick(3), shown: text.into(), actual: text.into() },
+        Happening::Differed { tag: tag(), of: tag(), since: Tick(3), shown: text.into(), actual: text.into() },
     ];
     let channel =
         |layer, values| Channel { tag: tag(), name: text.into(), layer, unit: text.into(), every: 10, values };
@@ -381,6 +381,7 @@ fn an_indication_that_flickers_does_not_flood_the_page() {
             tick: Tick(i * 10 + 5 + i % 7),
             what: Happening::Differed {
                 tag: "XL-1".into(),
+                of: "ZSH-1".into(),
                 since: Tick(i * 10),
                 shown: "dark".into(),
                 actual: "lit".into(),
@@ -392,6 +393,47 @@ fn an_indication_that_flickers_does_not_flood_the_page() {
         with_page("x", Judged::NotGraded(&reasons), |page| person_page(&Page { record: &record, ..page.clone() }));
     assert!(html.contains("194 shorter differences are in the list of everything at the end."));
     assert_eq!(html.matches("had shown dark where lit was true").count(), 200);
+}
+
+#[test]
+fn an_indication_that_its_transmitter_misled_is_told_with_the_fault() {
+    let mut record = record("x");
+    let on = |tick, name: &str, on: &str, kind: &str, layer| Event {
+        tick: Tick(tick),
+        what: Happening::FaultOn {
+            name: name.into(),
+            on: on.into(),
+            kind: kind.into(),
+            layer,
+            comes: Coming { size: None, over: 0, rhythm: None },
+        },
+    };
+    let off = |tick, name: &str| Event {
+        tick: Tick(tick),
+        what: Happening::FaultOff { name: name.into(), by_trainee: false },
+    };
+    let differed = |tick, tag: &str, of: &str, since| Event {
+        tick: Tick(tick),
+        what: Happening::Differed {
+            tag: tag.into(),
+            of: of.into(),
+            since: Tick(since),
+            shown: "0.36 m".into(),
+            actual: "0.61 m".into(),
+        },
+    };
+    record.events = vec![
+        on(100, "brief", "LT-7", "frozen", Layer::Signal),
+        off(150, "brief"),
+        on(200, "level", "LT-1", "drift", Layer::Signal),
+        on(200, "leg", "LT-2", "plugged", Layer::Actual),
+        differed(900, "LI-1", "LT-1", 300),
+        differed(900, "LI-2", "LT-2", 300),
+        differed(900, "LI-7", "LT-7", 300),
+    ];
+    let html = with_page("x", Judged::NotGraded(&[]), |page| person_page(&Page { record: &record, ..page.clone() }));
+    assert!(html.contains("level: LT-1 drift, in the transmitter or switch"), "{html}");
+    assert_eq!(html.matches("no fault of the exercise acts on it").count(), 2, "{html}");
 }
 
 #[test]

@@ -9,7 +9,7 @@ use crate::svg::{Markup, Svg, across};
 use crate::templates::{CAUTION, Caution, render};
 use crate::words;
 use crate::worth;
-use base::record::{Ending, Happening, Layer};
+use base::record::{Ending, Event, Happening, Layer};
 use base::sheet::Marks;
 use base::{Severity, Tick};
 use files::verdicts::Digests;
@@ -355,7 +355,9 @@ fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
     let spans: Vec<_> = events
         .iter()
         .filter_map(|event| match &event.what {
-            Happening::Differed { tag, since, shown, actual } => Some((tag, *since, event.tick, shown, actual)),
+            Happening::Differed { tag, of, since, shown, actual } => {
+                Some((tag, *since, event.tick, shown, actual, [tag, of]))
+            }
             _ => None,
         })
         .collect();
@@ -372,16 +374,21 @@ fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
         .iter()
         .enumerate()
         .filter(|(i, _)| told(*i))
-        .map(|(_, (tag, from, to, shown, actual))| {
+        .map(|(_, (tag, from, to, shown, actual, read))| {
+            // It may lie in the indication or in the transmitter or switch that it follows.
             let because = events.iter().find_map(|e| match &e.what {
                 Happening::FaultOn { name, on, kind, layer, .. }
-                    if on == *tag && *layer != Layer::Actual && e.tick <= *to =>
+                    if read.contains(&on)
+                        && *layer != Layer::Actual
+                        && e.tick <= *to
+                        && !over_before(events, name, e.tick, *from) =>
                 {
-                    Some(format!("{name}: {kind}, {}", words::acts(*layer)))
+                    let of = if on == *tag { String::new() } else { format!("{on} ") };
+                    Some(format!("{name}: {of}{kind}, {}", words::acts(*layer)))
                 }
                 _ => None,
             });
-            let named = page.record.channels.iter().find(|c| c.tag == **tag && !c.name.is_empty());
+            let named = page.record.channels.iter().find(|c| read.contains(&&c.tag) && !c.name.is_empty());
             DifferedRow {
                 instrument: named.map_or_else(|| tag.to_string(), |c| format!("{tag}, {}", c.name)),
                 from: words::clock(*from),
@@ -396,6 +403,12 @@ fn differed(page: &Page) -> (Vec<DifferedRow>, Option<String>) {
     let more = spans.len() - rows.len();
     let shorter = (more > 0).then(|| format!("{more} shorter differences are in the list of everything at the end."));
     (rows, shorter)
+}
+
+/// Whether a fault that came on at `on` was over before `from`.
+fn over_before(events: &[Event], fault: &str, on: Tick, from: Tick) -> bool {
+    let over = |e: &&Event| e.tick >= on && matches!(&e.what, Happening::FaultOff { name, .. } if name == fault);
+    events.iter().find(over).is_some_and(|e| e.tick < from)
 }
 
 fn item(v: &Verdict, moderation: &Moderation) -> ItemView {

@@ -133,7 +133,7 @@ fn event_words(what: &Happening, seen: &mut BTreeSet<String>) -> Told {
         }
         Happening::Told(text) => ("Told", text.clone(), true, None),
         Happening::Note(text) => ("Note", text.clone(), true, None),
-        Happening::Differed { tag, since, shown, actual } => {
+        Happening::Differed { tag, since, shown, actual, .. } => {
             let words = format!("{tag} had shown {shown} where {actual} was true, since {}", words::clock(*since));
             ("Difference", words, false, None)
         }

@@ -232,7 +232,7 @@ impl Panel {
         for g in &mut self.gauges {
             let i = usize::from(g.of.0);
             if let Some(ended) = g.update(tick, signal[i], actual[i]) {
-                into.push(gauge_differed(g, ended));
+                into.push(gauge_differed(g, ended, plant));
             }
         }
         let test = tick < self.tested_until;
@@ -268,7 +268,7 @@ impl Panel {
     pub fn finish(&mut self, plant: &Plant, after: Tick, into: &mut Vec<Happening>) {
         for g in &mut self.gauges {
             if let Some(ended) = g.finish(after) {
-                into.push(gauge_differed(g, ended));
+                into.push(gauge_differed(g, ended, plant));
             }
         }
         for l in &mut self.lamps {
@@ -302,9 +302,10 @@ fn followed(follows: Follows, plant: &Plant, alarms: &[Alarm]) -> (bool, bool) {
     }
 }
 
-fn gauge_differed(g: &Gauge, ended: Ended) -> Happening {
+fn gauge_differed(g: &Gauge, ended: Ended, plant: &Plant) -> Happening {
     Happening::Differed {
         tag: g.tag.clone(),
+        of: plant.points()[usize::from(g.of.0)].tag.clone(),
         since: ended.since,
         shown: g.unit.tell(ended.shown),
         actual: g.unit.tell(ended.actual),
@@ -314,29 +315,25 @@ fn gauge_differed(g: &Gauge, ended: Ended) -> Happening {
 fn lamp_differed(l: &Lamp, ended: Ended, plant: &Plant, alarms: &[Alarm]) -> Happening {
     let word = |lit: f64| if lit >= 0.5 { "lit" } else { "dark" };
     let is = ended.actual >= 0.5;
-    let actual = match l.follows {
+    let (of, state) = match l.follows {
         Follows::Point(p, when) => {
             let point = &plant.points()[usize::from(p.0)];
             let value = f64::from(u8::from(is == when));
-            format!("{}: {}", point.tag, point.tell(value))
+            (&point.tag, point.tell(value))
         }
         Follows::Trip(t, when) => {
-            let state = if is == when { "tripped" } else { "not tripped" };
-            format!("{}: {state}", plant.trips()[t].tag)
+            (&plant.trips()[t].tag, (if is == when { "tripped" } else { "not tripped" }).to_owned())
         }
-        Follows::Standing(a, when) => {
-            let state = if is == when { "standing" } else { "normal" };
-            format!("{}: {state}", alarms[a].tag)
-        }
+        Follows::Standing(a, when) => (&alarms[a].tag, (if is == when { "standing" } else { "normal" }).to_owned()),
         Follows::Unacknowledged(a) => {
-            let state = if is { "not acknowledged" } else { "nothing to acknowledge" };
-            format!("{}: {state}", alarms[a].tag)
+            (&alarms[a].tag, (if is { "not acknowledged" } else { "nothing to acknowledge" }).to_owned())
         }
         Follows::Control(c, w) => {
             let control = &plant.controls()[usize::from(c.0)];
             let not = if is { "" } else { "not " };
-            format!("{}: {not}at {}", control.tag, control.words[w])
+            (&control.tag, format!("{not}at {}", control.words[w]))
         }
     };
-    Happening::Differed { tag: l.tag.clone(), since: ended.since, shown: word(ended.shown).to_owned(), actual }
+    let (tag, shown, actual) = (l.tag.clone(), word(ended.shown).to_owned(), format!("{of}: {state}"));
+    Happening::Differed { tag, of: of.clone(), since: ended.since, shown, actual }
 }

@@ -112,6 +112,7 @@ fn a_failing_of_the_panel_acts_on_what_is_shown_only_and_the_difference_is_told(
     panel.finish(&plant, Tick(100), &mut said);
     let differed = |tag: &str, shown: &str, actual: &str| Happening::Differed {
         tag: Tag::new(tag),
+        of: Tag::new(actual.split_once(':').unwrap().0),
         since: Tick(0),
         shown: shown.into(),
         actual: actual.into(),
@@ -239,7 +240,9 @@ fn a_frozen_gauge_leaves_signal_and_truth_alone() {
     said.extend(run(&mut plant, &mut panel, 300..301));
     assert_eq!(panel.gauges()[1].text(), "40.0 % open");
     let since = |h: &Happening| match h {
-        Happening::Differed { tag, since, shown, actual } => (tag.to_string(), since.0, shown.clone(), actual.clone()),
+        Happening::Differed { tag, since, shown, actual, .. } => {
+            (tag.to_string(), since.0, shown.clone(), actual.clone())
+        }
         other => panic!("{other:?}"),
     };
     let told: Vec<_> = said.iter().map(since).collect();

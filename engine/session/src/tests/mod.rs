@@ -119,7 +119,7 @@ pub fn lines(events: &[Event]) -> Vec<String> {
         Happening::Alarm { tag, phase, .. } => format!("{tag} {phase:?}"),
         Happening::FaultOn { name, layer, .. } => format!("{name} on ({})", layer.word()),
         Happening::FaultOff { name, .. } => format!("{name} off"),
-        Happening::Differed { tag, since, shown, actual } => format!("{tag} {shown} since {}, {actual}", since.0),
+        Happening::Differed { tag, since, shown, actual, .. } => format!("{tag} {shown} since {}, {actual}", since.0),
         Happening::Told(w) => format!("told {w}"),
         Happening::Note(w) => format!("note {w}"),
         Happening::Ended(e) => format!("{e:?}"),
