@@ -276,6 +276,7 @@ impl Draft<'_> {
             fixed_loss: f.need("loss at no load", D::Power),
             load_loss: f.need("loss with load", D::Power),
         };
+        let rated_power = machine.power;
         let inertia = f.need("inertia", D::Inertia);
         let excitation = ExcitationParams {
             gain: f.need("regulator gain", D::Number),
@@ -353,6 +354,8 @@ impl Draft<'_> {
         tags.relay_trips.push(Tag::new(&trip));
         let power = Source::Electrical(Reading::Power(i));
         self.own_point(&c.tag, &c.name, c, power, power, "kW", None, false);
+        // From a motor that the bus drives to what no engine gives for long.
+        self.which_goes(-0.5 * rated_power, 1.5 * rated_power);
         self.breaker_offers(&breaker, &format!("breaker of the {}", c.name), c, BreakerOf::Set(i), BREAKER);
         let name = format!("relays of the {}", c.name);
         self.contact(&trip, &name, c, Reading::RelaysTripped(i), ("normal", "tripped"));
@@ -360,6 +363,7 @@ impl Draft<'_> {
         let name = format!("angle at which the {} last touched a live bus", c.name);
         let touched = Source::Electrical(Reading::Touched(i));
         self.own_point(&format!("ZI-{number}"), &name, c, touched, touched, "deg", None, false);
+        self.which_goes(-core::f64::consts::PI, core::f64::consts::PI);
         self.generator_controls(c, i, &nominal);
         self.hurt(&c.tag, Hurt::Windings(i));
         if windings.is_some() {
