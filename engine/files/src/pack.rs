@@ -274,6 +274,15 @@ mod tests {
     }
 
     #[test]
+    fn a_text_or_a_list_in_another_form_is_told_with_how_to_write_it() {
+        let told = wrong(&GOOD.replace("version: \"1.0.0\"", "version: 1"));
+        assert!(told[0].contains("a text is wanted here") && told[0].contains("between quotation marks"), "{told:?}");
+        let begins = GOOD.find("exercises: [").unwrap();
+        let told = wrong(&format!("{}exercises: \"a\", )", &GOOD[..begins]));
+        assert!(told[0].contains("a list is wanted here") && told[0].contains("square brackets"), "{told:?}");
+    }
+
+    #[test]
     fn several_mistakes_are_told_at_once() {
         let text = GOOD
             .replace("\"first-steam\"", "\"First Steam\"")

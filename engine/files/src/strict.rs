@@ -98,6 +98,7 @@ fn form(file: &str, whole: &str, mut d: Diagnostic, e: &SpannedError) -> Diagnos
             | Error::ExpectedString
             | Error::ExpectedStringEnd
             | Error::ExpectedIdentifier
+            | Error::ExpectedArray
             | Error::ExpectedArrayEnd
             | Error::ExpectedStructLikeEnd
             | Error::ExpectedNamedStructLike(_)
@@ -125,6 +126,15 @@ fn form(file: &str, whole: &str, mut d: Diagnostic, e: &SpannedError) -> Diagnos
         } else {
             "put one between the two values; or a bracket too many stands here".to_owned()
         });
+    }
+    let what = match e.code {
+        Error::ExpectedString => Some(("a text is wanted here", "write it between quotation marks: \"…\"")),
+        Error::ExpectedArray => Some(("a list is wanted here", "write it in square brackets, also of one: [\"…\"]")),
+        _ => None,
+    };
+    if let Some((message, hint)) = what {
+        d.message = message.to_owned();
+        return d.hint(hint);
     }
     match d.hint {
         Some(_) => d,
