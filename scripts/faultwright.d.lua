@@ -413,14 +413,14 @@ function run:value(value) end
 ---@return boolean
 function run:holds(condition) end
 
----Whether the trainee has done this since the start of the run.
+---Whether the trainee has done this, or a step has been done, since the start of the run.
 ---
 ---    if run:has(did("lamp test")) then run:note("The lamps were tested.") end
 ---@param action Condition
 ---@return boolean
 function run:has(action) end
 
----Whether the trainee has not done this since the start of the run.
+---Whether the trainee has not done this, or a step has not been done, since the start of the run.
 ---
 ---    if run:not_yet(did("P-3002", "start")) then run:inject("feed") end
 ---@param action Condition

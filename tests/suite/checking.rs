@@ -52,6 +52,22 @@ fn a_story_with_a_model_run_is_not_told_twice() {
     assert!(!said.err.contains("no-model"), "{}", said.err);
 }
 
+/// Once the power of a generator was said to go from nothing to a watt, so that no condition on it could hold.
+#[test]
+fn the_power_and_the_angle_of_a_generator_can_be_asked_for() {
+    let desk = desk();
+    let lua = "exercise { title = \"Power\", plant = \"training-vessel\", start = \"cold\", lasts = \"1 min\" }\n\
+               step \"loaded\" { marks = 1, done = actual(\"G-5101\"):above(\"300 kW\") }\n\
+               step \"in phase\" { marks = 1, done = actual(\"ZI-5101\"):within(\"90 deg\", \"80 deg\") }\n";
+    let ron = "Pack(format: \"faultwright-pack/1\", id: \"power\", version: \"1.0.0\", title: \"Power\", plant: \
+               \"training-vessel\", exercises: [(id: \"power\", script: \"power.lua\")])\n";
+    fs::create_dir(desk.path().join("power")).unwrap();
+    fs::write(desk.path().join("power/power.lua"), lua).unwrap();
+    fs::write(desk.path().join("power/pack.ron"), ron).unwrap();
+    let said = run(desk.path(), &["check", "power"]);
+    assert_eq!((said.code, said.err.as_str()), (0, ""), "{}", said.out);
+}
+
 /// A limit on damage was refused as one that can never hold, whatever its figure.
 #[test]
 fn a_limit_on_damage_can_be_kept() {

@@ -33,6 +33,45 @@ fn a_driven_run_is_a_log_that_earns_its_marks() {
     assert!(said.out.starts_with("t-1: 10 of 10, passed"), "{}", said.out);
 }
 
+/// Once a pack that named a model run could not be driven until it was there, and so the run could not be recorded; and
+/// the check told of nothing else.
+#[test]
+fn the_model_run_that_a_pack_names_can_be_recorded_with_it() {
+    let desk = desk();
+    fs::remove_file(desk.path().join("pack/model.jsonl")).unwrap();
+    let script = desk.path().join("pack/two_valves.lua");
+    let text = fs::read_to_string(&script).unwrap();
+    fs::write(&script, text.replace("story(", "local never_used = 1\nstory(")).unwrap();
+    let said = run(desk.path(), &["check", "pack"]);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    for part in ["warning[pack::no-model]", "faultwright drive pack --log pack/model.jsonl", "script::unused"] {
+        assert!(said.err.contains(part), "{part}: {}", said.err);
+    }
+    fs::write(&script, text).unwrap();
+    let arguments = ["drive", "pack", "--log", "pack/model.jsonl", "--speed", "max", "--trainee", "model"];
+    let said = run_with(desk.path(), &arguments, LINES);
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    let said = run(desk.path(), &["check", "pack"]);
+    assert!(said.out.contains("10 of 10") && !said.err.contains("no-model"), "{}{}", said.out, said.err);
+    // A path that leads out of the pack is a mistake, whatever it is for.
+    let file = desk.path().join("pack/pack.ron");
+    let text = fs::read_to_string(&file).unwrap();
+    fs::write(&file, text.replace("model.jsonl", "../nowhere.jsonl")).unwrap();
+    assert_eq!(run(desk.path(), &["check", "pack"]).code, 1);
+}
+
+/// Once the tag of a report that lacked its hyphen was taken as a word, and the report found nothing.
+#[test]
+fn a_report_with_a_misspelt_tag_is_refused() {
+    let desk = desk();
+    let arguments = ["drive", "pack", "--log", "logs/a.jsonl", "--speed", "max"];
+    let said = run_with(desk.path(), &arguments, "report XV1002 seized\nreport it smells of oil\nend\n");
+    assert_eq!(said.code, 0, "{}{}", said.out, said.err);
+    assert!(said.out.contains("there is no tag XV1002; did you mean \"XV-1002\"?"), "{}", said.out);
+    let log = fs::read_to_string(desk.path().join("logs/a.jsonl")).unwrap();
+    assert_eq!(log.matches("\"report\"").count(), 1, "{log}");
+}
+
 /// Once a failing story said no more than "the exercise has ended", and the program that it went well.
 #[test]
 fn a_run_that_breaks_off_says_why_and_exits_otherwise() {

@@ -57,6 +57,26 @@ fn every_state_of_the_program_is_made_anew_with_the_same_bits() {
     assert!(told[0].hint.as_deref().unwrap().contains("steam-up"), "{told:?}");
 }
 
+/// Once the table in the book was all that there was of a state, and nothing told of lamps and controls.
+#[test]
+fn one_state_is_told_with_its_lamps_and_controls_and_things_are_found_by_words() {
+    let dir = tempfile::tempdir().unwrap();
+    let said = super::bench::run(dir.path(), &["plant", "--states", "turbine-warm"]);
+    assert_eq!(said.code, 0, "{}", said.err);
+    let line =
+        |tag: &str| said.out.lines().filter(|l| l.starts_with(tag)).map(str::to_owned).collect::<Vec<_>>().join("; ");
+    assert!(said.out.starts_with("== turbine-warm") && !said.out.contains("== steam-up"), "{}", said.out);
+    assert!(line("XL-4002").contains("trip gear set"), "{}", line("XL-4002"));
+    assert!(line("XV-4005").contains("20.0 % open") && line("K-3221").contains("start"), "{}", said.out);
+    let said = super::bench::run(dir.path(), &["plant", "--states", "turbine-wram"]);
+    assert!(said.code == 1 && said.err.contains("did you mean \"turbine-warm\"?"), "{}", said.err);
+    let said = super::bench::run(dir.path(), &["plant", "Vacuum", "pump"]);
+    let tags: Vec<&str> = said.out.lines().filter_map(|l| l.split_whitespace().next()).collect();
+    assert!(tags.contains(&"K-3221") && tags.contains(&"YL-3222") && !tags.contains(&"P-3211"), "{tags:?}");
+    let said = super::bench::run(dir.path(), &["faults", "vacuum", "pump"]);
+    assert!(said.out.contains("K-3222") && said.out.contains("worn") && said.out.contains("YL-3221"), "{}", said.out);
+}
+
 fn pack(folder: &Path, start: &str, states: &str) {
     let ron = format!(
         "Pack(format: \"faultwright-pack/1\", id: \"mid\", version: \"1.0.0\", title: \"In the middle\", plant: \
@@ -85,6 +105,40 @@ fn a_pack_brings_a_state_of_its_own() {
     fs::write(dir.path().join("wet.jsonl"), log.replace("\"start\"}", "\"jump\"}")).unwrap();
     let told = Pack::open(dir.path()).unwrap_err().to_string();
     assert!(told.contains("wet.jsonl:4") && told.contains("P-1101"), "{told}");
+}
+
+/// Once such a log was played on a cold plant whatever its exercise began with, and nobody was told.
+#[test]
+fn a_state_goes_on_from_where_the_exercise_of_its_log_begins() {
+    let dir = tempfile::tempdir().unwrap();
+    let ron = "Pack(format: \"faultwright-pack/1\", id: \"mid\", version: \"1.0.0\", title: \"x\", plant: \
+         \"training-vessel\",\n exercises: [(id: \"led\", script: \"led.lua\"), (id: \"next\", script: \"next.lua\")],\n \
+         states: [(name: \"drained\", log: \"drained.jsonl\")])";
+    fs::write(dir.path().join("pack.ron"), ron).unwrap();
+    let lua = |start: &str, changes: &str| {
+        format!(
+            "exercise {{ title = \"x\", plant = \"training-vessel\", start = \"{start}\", lasts = \"5 min\", {changes} }}\n\
+             step \"stopped\" {{ marks = 1, done = did(\"P-1101\", \"stop\") }}\n"
+        )
+    };
+    let write = |name: &str, text: String| fs::write(dir.path().join(name), text).unwrap();
+    write("led.lua", lua("cooling-up", "changes = { [\"P-1501\"] = \"stop\" }"));
+    write("next.lua", lua("drained", ""));
+    write(
+        "drained.jsonl",
+        "{\"format\":\"faultwright-log/1\",\"exercise\":\"led\",\"pack\":\"mid\",\"pack_version\":\"1.0.0\",\"trainee\":\"a\",\"start\":\"2031-03-04T08:00:00Z\",\"recorder\":\"test\",\"seed\":1}\n\
+         {\"t\":2.0,\"do\":\"operate\",\"on\":\"P-1202\",\"to\":\"stop\"}\n{\"t\":20.0,\"do\":\"end\"}\n".to_owned(),
+    );
+    let opened = Pack::open(dir.path()).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(opened.told, []);
+    let next = &opened.exercises[1].plant;
+    assert!(value(next, "YS-1101") > 0.5, "the sea-water pump ran when the exercise began");
+    assert!(value(next, "YS-1501") < 0.5, "the fuel pump was stopped by the exercise's changes");
+    // An exercise that begins in the state that its own log leads to begins cold, as it must have when it was recorded.
+    write("led.lua", lua("drained", ""));
+    let opened = Pack::open(dir.path()).unwrap_or_else(|e| panic!("{e}"));
+    assert_eq!(opened.told.iter().map(|d| d.code).collect::<Vec<_>>(), ["pack::state-circle"]);
+    assert!(value(&opened.exercises[1].plant, "YS-1101") < 0.5);
 }
 
 #[test]

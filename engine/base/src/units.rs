@@ -237,6 +237,10 @@ impl UnitError {
     #[must_use]
     pub fn told(&self) -> (String, String) {
         match self {
+            UnitError::NoNumber(t) if t.starts_with(['\u{2212}', '\u{2013}', '\u{2014}']) => (
+                format!("\"{t}\" begins with a dash that is no minus"),
+                format!("write the minus of the keyboard: \"-{}\"", t.chars().skip(1).collect::<String>()),
+            ),
             UnitError::NoNumber(t) => (
                 format!("\"{t}\" does not begin with a number"),
                 "write a number and a unit, such as \"4 barg\"".into(),
@@ -251,6 +255,10 @@ impl UnitError {
             UnitError::UnknownUnit(t, _) if t == "bar" => (
                 "\"bar\" does not say gauge or absolute".into(),
                 "write barg for gauge pressure, bara for absolute, \"bar difference\" for a difference".into(),
+            ),
+            UnitError::UnknownUnit(t, _) if t.starts_with(':') => (
+                "a time is not written with a colon".into(),
+                "write it with a unit, such as \"10 min\", \"90 s\" or \"1.5 h\"".into(),
             ),
             UnitError::UnknownUnit(t, _) if t == "%" => (
                 "a percentage must say of what".into(),

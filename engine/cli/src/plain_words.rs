@@ -87,7 +87,7 @@ fn json(line: &str) -> Result<Line, String> {
         (Some("end"), None) => Ok(Line::End { at }),
         (Some(word), None) => match Verb::from_word(word) {
             Some(verb) => Ok(Line::Act { at, verb, on: l.on, to: l.to }),
-            None => Err(unknown(word)),
+            None => Err(unknown(word, &|_| false)),
         },
     }
 }
@@ -131,12 +131,17 @@ fn words(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
     }
     if let Some(rest) = after("report") {
         let (first, more) = split(rest);
-        return if is_tag(&first) { act(Verb::Report, &first, &more) } else { act(Verb::Report, "", rest) };
+        // What looks like a tag is one that was misspelt: words of a report without its tag would find nothing.
+        let tag = is_tag(&first) || looks_like_a_tag(&first);
+        return if tag { act(Verb::Report, &first, &more) } else { act(Verb::Report, "", rest) };
     }
     if let Some(rest) = after("wait") {
         return match units::parse_as(rest, Dimension::Time) {
             Ok(seconds) => ticks(seconds),
-            Err(e) => Err(e.told().0),
+            Err(e) => {
+                let (message, hint) = e.told();
+                Err(if hint.is_empty() { message } else { format!("{message}; {hint}") })
+            }
         };
     }
     if let Some(rest) = after("look") {
@@ -148,11 +153,32 @@ fn words(line: &str, is_tag: &dyn Fn(&str) -> bool) -> Result<Line, String> {
     if line == "end" {
         return Ok(Line::End { at: None });
     }
-    Err(unknown(line))
+    Err(unknown(line, is_tag))
 }
 
-fn unknown(line: &str) -> String {
-    let first = line.split_whitespace().next().unwrap_or(line);
+/// Whether a word is written as tags are: letters, perhaps a hyphen, digits.
+fn looks_like_a_tag(word: &str) -> bool {
+    let rest = word.trim_start_matches(|c: char| c.is_ascii_alphabetic());
+    let letters = word.len() - rest.len();
+    let digits = rest.strip_prefix('-').unwrap_or(rest);
+    (1..=4).contains(&letters) && digits.len() >= 2 && digits.chars().all(|c| c.is_ascii_digit())
+}
+
+/// What is said of a line that begins with no word of `drive`.
+fn unknown(line: &str, is_tag: &dyn Fn(&str) -> bool) -> String {
+    let mut words = line.split_whitespace();
+    let first = words.next().unwrap_or(line);
+    let second = words.next().unwrap_or_default();
+    // "start P-3001" and "P-3001 start" are said on board.
+    let work = match (first, second) {
+        (word, tag) if is_tag(tag) => Some((tag, word)),
+        (tag, word) if is_tag(tag) && !word.is_empty() => Some((tag, word)),
+        _ => None,
+    };
+    if let Some((tag, word)) = work {
+        let to = if word == "check" { format!("local check {tag}") } else { format!("operate {tag} {word}") };
+        return format!("\"{first}\" is nothing that can be done here; write: {to}");
+    }
     let near = nearest::nearest(first, BEGINNINGS);
     let near = near.map(|n| format!("; did you mean \"{n}\"?")).unwrap_or_default();
     format!("\"{first}\" is nothing that can be done here{near} (known: {})", BEGINNINGS.join(", "))
@@ -193,6 +219,11 @@ mod tests {
                 r#"{"do":"report","on":"XL-2104","to":"is dark"}"#,
                 act(Verb::Report, "XL-2104", "is dark"),
             ),
+            (
+                "report XL2104 is dark",
+                r#"{"do":"report","on":"XL2104","to":"is dark"}"#,
+                act(Verb::Report, "XL2104", "is dark"),
+            ),
             ("report it is dark", r#"{"do":"report","to":"it is dark"}"#, act(Verb::Report, "", "it is dark")),
             ("wait 1 min", r#"{"wait":60}"#, Ok(Line::Wait(600))),
             ("end", r#"{"do":"end"}"#, Ok(Line::End { at: None })),
@@ -213,6 +244,10 @@ mod tests {
     fn what_is_wrong_is_said() {
         assert!(line("opperate P-1 start").unwrap_err().contains("did you mean \"operate\"?"));
         assert!(line("wait 5").unwrap_err().contains("no unit"));
+        assert!(line("wait 5 seconds").unwrap_err().contains("write s"));
+        assert!(line("light XL-2104").unwrap_err().contains("write: operate XL-2104 light"));
+        assert!(line("XL-2104 start").unwrap_err().contains("write: operate XL-2104 start"));
+        assert!(line("check XL-2104").unwrap_err().contains("write: local check XL-2104"));
         assert!(line("wait -5 s").unwrap_err().contains("nothing that can be waited for"));
         assert!(line(r#"{"t":3,"kinds":[]}"#).unwrap_err().contains("says nothing else"));
         assert!(line(r#"{"do":"inject"}"#).unwrap_err().contains("nothing that can be done"));

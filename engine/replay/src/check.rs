@@ -7,8 +7,10 @@ use crate::pack::{Pack, Ready, on_disk};
 use crate::run;
 use crate::ship::Ship;
 use crate::telling::{self, Own};
-use base::{Diagnostic, Place};
-use marking::Outcome;
+use base::sheet::{Item, ItemKind};
+use base::{Diagnostic, Place, Tick};
+use files::log::{self, Header};
+use marking::{Outcome, Verdict};
 use std::collections::BTreeMap;
 use std::path::Path;
 use std::sync::Arc;
@@ -59,12 +61,18 @@ pub fn check(folder: &Path, parameters: &BTreeMap<String, String>) -> Result<Rep
     let mut models = vec![];
     for (file, ready) in pack.file.exercises.iter().zip(&pack.exercises) {
         let mut rehearsed = if ready.exercise.stories > 0 { telling::rehearse(ready, &pack.ship) } else { vec![] };
-        let Some(model) = &file.model else {
+        let Some(model) = file.model.as_ref().filter(|model| pack.contents.contains_key(*model)) else {
             if ready.exercise.stories > 0 {
                 add(&mut told, without_actions(ready, &pack.ship));
-                told.push(no_model(ready));
+                if file.model.is_none() {
+                    told.push(no_model(ready));
+                }
             }
             add(&mut told, rehearsed);
+            // One that can never be kept has been told.
+            let never = |d: &Diagnostic| told.iter().any(|t| t.code == "script::never" && t.place.line == d.place.line);
+            let lost: Vec<Diagnostic> = broken_from_the_start(&pack, ready).into_iter().filter(|d| !never(d)).collect();
+            add(&mut told, lost);
             continue;
         };
         let bytes = pack.contents.get(model).map(Vec::as_slice).unwrap_or_default();
@@ -117,6 +125,44 @@ fn without_actions(ready: &Ready, ship: &Ship) -> Vec<Diagnostic> {
         return vec![];
     }
     vec![run::broken_off(&finished.ending, finished.failure.as_ref(), finished.record.end, &ready.place.file)]
+}
+
+/// Limits that are lost in the first second of the run, with nothing done: nobody can earn them. A model run would show
+/// it; this is for a pack that has none.
+fn broken_from_the_start(pack: &Pack, ready: &Ready) -> Vec<Diagnostic> {
+    let limit = |i: &Item<_>| matches!(i.kind, ItemKind::Limit { .. });
+    if !ready.sheet.items.iter().any(limit) {
+        return vec![];
+    }
+    let header = Header {
+        exercise: ready.id.clone(),
+        pack: pack.file.id.clone(),
+        pack_version: pack.file.version.clone(),
+        trainee: "nobody".into(),
+        start: "2000-01-01T00:00:00Z".into(),
+        recorder: "check".into(),
+        seed: ready.own.seed,
+        parameters: ready.own.parameters.clone(),
+        ..Header::default()
+    };
+    let text = format!("{}\n{}\n", log::header_line(&header), log::end_line(Tick::at_seconds(1.0).unwrap_or_default()));
+    let read = logs::read_bytes(pack, ready, "nothing done", text.as_bytes());
+    let options = Options { jobs: 1, stop: Arc::new(AtomicBool::new(false)) };
+    let mut told = vec![];
+    for (graded, ()) in grade::grade(pack, ready, &[read], &options, &|_, _| ()) {
+        let Standing::Graded(result) = &graded.standing else { continue };
+        let lost = |v: &&Verdict| v.outcome == Outcome::Nothing || (v.critical && v.outcome == Outcome::Part);
+        for v in result.verdicts.iter().filter(|v| v.kind == "limit").filter(lost) {
+            let place =
+                ready.sheet.items.iter().find(|i| i.name == v.name).map_or(ready.place.clone(), |i| i.place.clone());
+            let message = format!("\"{}\" is lost as the run begins, before anybody can do anything", v.name);
+            told.push(
+                Diagnostic::warning("check::broken-from-the-start", place, message)
+                    .hint("look whether keep is the right way round, and say with during when it counts"),
+            );
+        }
+    }
+    told
 }
 
 fn no_model(ready: &Ready) -> Diagnostic {

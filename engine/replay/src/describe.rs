@@ -141,6 +141,28 @@ fn size(s: plant::registry::Size) -> String {
     format!("{}, {}{left_out}", s.what, range(s.unit, s.min, s.max))
 }
 
+/// What is called by all of these words, whatever their case: tag, kind, name. Points stand for what carries them.
+#[must_use]
+pub fn called(ship: &Ship, words: &str) -> Vec<[String; 3]> {
+    let wanted: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+    let is = |name: &str| {
+        let name = name.to_lowercase();
+        !wanted.is_empty() && wanted.iter().all(|w| name.contains(w.as_str()))
+    };
+    let d = &ship.description;
+    let components = d.components.iter().map(|c| [c.tag.clone(), c.kind.clone(), c.name.clone()]);
+    let points = ship.plant.points().iter().map(|p| [p.tag.to_string(), "point".to_owned(), p.name.clone()]);
+    let controls = ship.plant.controls().iter().map(|c| [c.tag.to_string(), "control".to_owned(), c.name.clone()]);
+    let mut rows: Vec<[String; 3]> = vec![];
+    for row in components.chain(points).chain(controls) {
+        if is(&row[2]) && !rows.iter().any(|r| r[0] == row[0]) {
+            rows.push(row);
+        }
+    }
+    rows.sort();
+    rows
+}
+
 /// The tag with faults that is nearest to one that has none.
 #[must_use]
 pub fn nearest_with_faults(ship: &Ship, tag: &str) -> Option<String> {

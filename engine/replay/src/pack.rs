@@ -67,7 +67,7 @@ impl Ready {
     /// # Errors
     /// Mistakes of the script with these parameters; a mark sheet with other items or other marks.
     pub fn of_run(&self, ship: &Ship, own: telling::Own) -> Result<Ready, Vec<Diagnostic>> {
-        let (ready, _) = prepared(self.id.clone(), self.sources.clone(), ship, own)?;
+        let (ready, _) = write(self.sources.clone(), ship, &own)?.bind(self.id.clone(), ship, own)?;
         let items = |r: &Ready| r.sheet.items.iter().map(|i| (i.name.clone(), i.marks, i.critical)).collect::<Vec<_>>();
         if items(&ready) == items(self) && ready.sheet.pass == self.sheet.pass {
             return Ok(ready);
@@ -104,14 +104,23 @@ impl Pack {
     /// Opens a pack whose files go by their names in it, as they do in results: a debrief must not
     /// tell where the instructor's folders lie.
     fn open_by_names(folder: &Path) -> Result<Pack, Trouble> {
-        let (file, contents, place) = read_files(folder)?;
+        let (file, contents, place, unrecorded) = read_files(folder)?;
         let mut ship = Ship::named(&file.plant, &place)?;
         ship.bring_states(states::of_pack(&file, &contents));
         let mut wrong = vec![];
-        let mut told = vec![];
+        let mut told = unrecorded;
         let mut exercises = vec![];
-        for e in &file.exercises {
-            match ready(&file, &contents, &ship, e) {
+        let own = telling::Own::default();
+        let written: Vec<Result<Written, Vec<Diagnostic>>> = file
+            .exercises
+            .iter()
+            .map(|e| write(telling::sources(&file, &contents, e).map_err(|d| vec![d])?, &ship, &own))
+            .collect();
+        let starts = file.exercises.iter().zip(&written);
+        let starts = starts.filter_map(|(e, w)| Some((e.id.clone(), w.as_ref().ok()?.exercise.start.clone())));
+        told.extend(ship.begin_states(&file.id, &starts.collect()));
+        for (e, written) in file.exercises.iter().zip(written) {
+            match written.and_then(|w| w.bind(e.id.clone(), &ship, own.clone())) {
                 Ok((ready, notes)) => {
                     told.extend(notes);
                     exercises.push(ready);
@@ -196,16 +205,20 @@ pub fn shown(path: &Path) -> String {
 /// Files of a pack by their paths in it.
 type Contents = BTreeMap<String, Vec<u8>>;
 
-/// `pack.ron` and every file that it names.
-fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> {
+/// `pack.ron` and every file that it names. A model run that is not there yet is no mistake, since it is recorded with
+/// the pack that names it; it is told.
+fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place, Vec<Diagnostic>), Trouble> {
     let path = folder.join(files::pack::FILE);
     let place = Place::file(files::pack::FILE);
     let bytes = match disk::read_capped(&path, FILE_BYTES_MAX) {
         Ok(bytes) => bytes,
         Err(e) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory | ErrorKind::IsADirectory) => {
             let d = if folder.is_dir() {
-                Diagnostic::error("pack::missing", place, "the folder has no pack.ron")
+                Diagnostic::error("pack::missing", Place::file(""), "the folder has no pack.ron")
                     .hint("name the folder of a pack: the one with pack.ron in it")
+            } else if folder.is_file() {
+                Diagnostic::error("pack::missing", Place::file(""), "this is a file, and a pack is a folder")
+                    .hint("name the folder that it lies in, with pack.ron in it")
             } else {
                 Diagnostic::error("pack::missing", Place::file(""), "there is no such folder")
             };
@@ -217,6 +230,7 @@ fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> 
     let text = String::from_utf8_lossy(&bytes).into_owned();
     let mut contents = BTreeMap::from([(files::pack::FILE.to_owned(), bytes)]);
     let mut wrong = vec![];
+    let mut unrecorded = vec![];
     let mut total = 0;
     let models = file.exercises.iter().filter_map(|e| e.model.as_ref());
     let states = file.states.iter().map(|s| &s.log);
@@ -227,12 +241,12 @@ fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> 
                 total += bytes.len();
                 contents.insert(name.clone(), bytes);
             }
-            Err(Trouble::Mistakes(all)) => wrong.extend(all.into_iter().map(|d| match is_model(&file, name) {
-                true if d.hint.is_none() => {
-                    d.hint("take the model out of pack.ron until it is recorded with \"drive\"")
-                }
-                _ => d,
-            })),
+            Err(Trouble::Mistakes(all))
+                if is_model(&file, name) && files::pack::inside(name).is_ok() && !folder.join(name).exists() =>
+            {
+                unrecorded.extend(all.into_iter().map(|d| not_recorded(folder, name, d)));
+            }
+            Err(Trouble::Mistakes(all)) => wrong.extend(all),
             Err(machine) => return Err(machine),
         }
         if total > PACK_BYTES_MAX {
@@ -240,42 +254,50 @@ fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place), Trouble> 
             return Err(Diagnostic::error("pack::file", place, message).into());
         }
     }
-    if wrong.is_empty() { Ok((file, contents, place)) } else { Err(wrong.into()) }
+    if wrong.is_empty() { Ok((file, contents, place, unrecorded)) } else { Err(wrong.into()) }
 }
 
 fn is_model(file: &files::Pack, name: &str) -> bool {
     file.exercises.iter().any(|e| e.model.as_deref() == Some(name))
 }
 
-/// Runs a script and binds what it wrote to the plant.
-fn ready(
-    file: &files::Pack,
-    contents: &BTreeMap<String, Vec<u8>>,
-    ship: &Ship,
-    e: &files::pack::ExerciseFile,
-) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let sources = telling::sources(file, contents, e).map_err(|d| vec![d])?;
-    prepared(e.id.clone(), sources, ship, telling::Own::default())
+/// A model run that the pack names and that is not there.
+fn not_recorded(folder: &Path, name: &str, lost: Diagnostic) -> Diagnostic {
+    let message = format!("the model run \"{name}\" is not there yet, so it is not graded");
+    let how = format!("record it: faultwright drive {0} --log {0}/{name} --trainee model", shown(folder));
+    let hint = lost.hint.map_or(how.clone(), |near| format!("{near}; or {how}"));
+    Diagnostic::warning("pack::no-model", lost.place, message).hint(hint)
 }
 
-/// Reads a script and binds what it wrote to the plant.
-fn prepared(
-    id: String,
+/// What a script wrote, not bound to a plant yet.
+struct Written {
     sources: telling::Sources,
-    ship: &Ship,
-    own: telling::Own,
-) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
-    let place = Place::file(&sources.main.0);
-    let (exercise, sheet, told) = telling::read(&sources, ship, &own)?;
-    let watches = marking::watches(&sheet);
-    let plant = ship.state(&exercise.start.state, &place)?;
-    let ready = Ready { id, exercise, sheet, watches, sources, own, plant, place };
-    // Binding finds names and sizes that only plant and panel can judge.
-    match run::session(&ready, ship) {
-        Ok(_) => Ok((ready, told)),
-        Err(mut wrong) => {
-            wrong.extend(told);
-            Err(wrong)
+    exercise: Exercise,
+    sheet: Sheet<Formula>,
+    told: Vec<Diagnostic>,
+}
+
+/// Reads a script.
+fn write(sources: telling::Sources, ship: &Ship, own: &telling::Own) -> Result<Written, Vec<Diagnostic>> {
+    let (exercise, sheet, told) = telling::read(&sources, ship, own)?;
+    Ok(Written { sources, exercise, sheet, told })
+}
+
+impl Written {
+    /// Binds it to the plant in the state that it starts from.
+    fn bind(self, id: String, ship: &Ship, own: telling::Own) -> Result<(Ready, Vec<Diagnostic>), Vec<Diagnostic>> {
+        let Written { sources, exercise, sheet, told } = self;
+        let place = Place::file(&sources.main.0);
+        let watches = marking::watches(&sheet);
+        let plant = ship.state(&exercise.start.state, &place)?;
+        let ready = Ready { id, exercise, sheet, watches, sources, own, plant, place };
+        // Binding finds names and sizes that only plant and panel can judge.
+        match run::session(&ready, ship) {
+            Ok(_) => Ok((ready, told)),
+            Err(mut wrong) => {
+                wrong.extend(told);
+                Err(wrong)
+            }
         }
     }
 }

@@ -84,6 +84,13 @@ impl Ship {
         Arc::make_mut(&mut self.states).extend(brought);
     }
 
+    /// Lets the states that a pack brings begin where the exercises do that left their logs; tells what is odd.
+    pub fn begin_states(&mut self, pack: &str, starts: &BTreeMap<String, session::Start>) -> Vec<Diagnostic> {
+        let (states, told) = states::begin(self, pack, starts);
+        self.states = Arc::new(states);
+        told
+    }
+
     /// The plant in a prepared state; it is made when it is first asked for.
     ///
     /// # Errors

@@ -3,7 +3,8 @@
 //! A state is kept as an action log from cold and made anew each time, so that it belongs to the plant as it is: a
 //! plant whose figures changed gives another state, or says which order it no longer takes. A log that goes on
 //! where another state's ends begins there. Those of the
-//! program are of its plants; a pack may bring its own.
+//! program are of its plants; a pack may bring its own, and the log of one that an exercise of the pack left is
+//! played from where that exercise begins.
 
 use crate::disk::Trouble;
 use crate::ship::Ship;
@@ -11,9 +12,9 @@ use base::observable::Verb;
 use base::{Diagnostic, Place};
 use files::digest;
 use files::log::{self, Expected, Log};
-use plant::{Plant, PointId};
-use session::Prepared;
+use plant::{ControlId, Plant, PointId};
 use session::start::{self, COLD, Deed};
+use session::{Prepared, Start};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -58,9 +59,11 @@ pub struct State {
     /// Its name.
     pub name: String,
     file: String,
-    log: Vec<u8>,
+    bytes: Vec<u8>,
     /// What the log's header may say: short name and version of its plant or pack, and the exercises.
     of: (String, String, Vec<String>),
+    /// Where its log begins: a state, and what stands otherwise.
+    begins: Start,
     made: OnceLock<Result<Plant, Vec<Diagnostic>>>,
 }
 
@@ -70,8 +73,9 @@ pub(crate) fn embedded(plant: &str, version: &str) -> Vec<State> {
     let state = |(_, name, file, log): &(&str, &str, &str, &str)| State {
         name: (*name).to_owned(),
         file: (*file).to_owned(),
-        log: log.as_bytes().to_vec(),
+        bytes: log.as_bytes().to_vec(),
         of: (plant.to_owned(), version.to_owned(), vec![(*name).to_owned()]),
+        begins: Start::default(),
         made: OnceLock::new(),
     };
     of_plant.map(state).collect()
@@ -83,11 +87,51 @@ pub(crate) fn of_pack(pack: &files::Pack, contents: &BTreeMap<String, Vec<u8>>) 
     let state = |s: &files::pack::StateFile| State {
         name: s.name.clone(),
         file: s.log.clone(),
-        log: contents.get(&s.log).cloned().unwrap_or_default(),
+        bytes: contents.get(&s.log).cloned().unwrap_or_default(),
         of: (pack.id.clone(), pack.version.clone(), exercises().collect()),
+        begins: Start::default(),
         made: OnceLock::new(),
     };
     pack.states.iter().map(state).collect()
+}
+
+/// Lets the states that a pack brings begin where the exercises do that left their logs. Tells those that would
+/// begin with themselves: they are played from cold.
+pub(crate) fn begin(ship: &Ship, pack: &str, starts: &BTreeMap<String, Start>) -> (Vec<State>, Vec<Diagnostic>) {
+    let mut states: Vec<State> = ship.states.to_vec();
+    let mut told = vec![];
+    for state in states.iter_mut().filter(|s| s.of.0 == pack) {
+        // What is wrong with a log is told when the state is made.
+        let left_by = state.log(ship).ok().and_then(|log| starts.get_key_value(&log.header.exercise));
+        let Some((exercise, start)) = left_by else { continue };
+        state.begins = start.clone();
+        if comes_back(&state.name, ship, pack, starts) {
+            state.begins = Start::default();
+            let message = format!(
+                "the log of the state \"{}\" is of the exercise \"{exercise}\", which begins in that state: it is played from cold",
+                state.name
+            );
+            let d = Diagnostic::warning("pack::state-circle", Place::file(&state.file), message);
+            told.push(d.hint("let another exercise of the pack lead to the state, and record it with that"));
+        }
+    }
+    (states, told)
+}
+
+/// Whether a state lies on the way to itself.
+fn comes_back(name: &str, ship: &Ship, pack: &str, starts: &BTreeMap<String, Start>) -> bool {
+    let mut at = name;
+    for _ in 0..ship.states.len() {
+        let state = ship.states.iter().find(|s| s.name == at && s.of.0 == pack);
+        let log = state.and_then(|s| s.log(ship).ok());
+        let Some(start) = log.and_then(|log| starts.get(&log.header.exercise)) else { return false };
+        at = &start.state;
+        if at == name {
+            return true;
+        }
+    }
+    // A ring that this one only leads into.
+    at != COLD
 }
 
 impl State {
@@ -99,33 +143,44 @@ impl State {
         self.made.get_or_init(|| self.go_on(ship)).clone()
     }
 
-    /// The plant in this state, made anew from cold.
+    /// The plant in this state, made anew from where its log begins.
     ///
     /// # Errors
     /// As [`State::of`].
     pub fn make(&self, ship: &Ship) -> Result<Plant, Vec<Diagnostic>> {
         let state = self.read(ship)?;
-        start::prepare(ship.plant.clone(), &state).map_err(|d| self.placed(d))
+        let plant = ship.state(&self.begins.state, &Place::file(&self.file))?;
+        start::prepare(plant, &state).map_err(|d| self.placed(d))
     }
 
     /// The plant in this state, from the latest other state that lies on the way to it: the same bits for less work.
     fn go_on(&self, ship: &Ship) -> Result<Plant, Vec<Diagnostic>> {
+        if !self.begins_cold() {
+            return self.make(ship);
+        }
         let state = self.read(ship)?;
-        let others = ship.states.iter().filter(|other| other.name != self.name);
+        let others = ship.states.iter().filter(|other| other.name != self.name && other.begins_cold());
         let on_the_way = others.filter_map(|other| Some((state.goes_on_from(&other.read(ship).ok()?)?, other)));
         let Some((from, other)) = on_the_way.max_by_key(|(from, _)| *from) else { return self.make(ship) };
         start::go_on(other.of(ship)?, &state, from).map_err(|d| self.placed(d))
     }
 
+    fn begins_cold(&self) -> bool {
+        self.begins.changes.is_empty() && (self.begins.state.is_empty() || self.begins.state == COLD)
+    }
+
     /// The log as what is done to a plant.
     fn read(&self, ship: &Ship) -> Result<Prepared, Vec<Diagnostic>> {
+        Ok(self.prepared(&self.log(ship)?))
+    }
+
+    fn log(&self, ship: &Ship) -> Result<Log, Vec<Diagnostic>> {
         let exercises: Vec<&str> = self.of.2.iter().map(String::as_str).collect();
         let allowed = |action: &log::Action| ship.allows(action);
         let expected =
             Expected { pack: &self.of.0, pack_version: &self.of.1, exercises: &exercises, allowed: &allowed };
-        let imported = log::read(&self.file, &self.log, &expected);
-        let Some(log) = imported.log else { return Err(imported.told) };
-        Ok(self.prepared(&log))
+        let imported = log::read(&self.file, &self.bytes, &expected);
+        imported.log.ok_or(imported.told)
     }
 
     /// Something wrong at a place of this log.
@@ -139,7 +194,15 @@ impl State {
             let (on, to) = (a.on.clone()?, a.to.clone()?);
             Some(Deed { tick: a.tick, on, to, place: Place::line(&self.file, a.line) })
         });
-        Prepared { name: self.name.clone(), deeds: deeds.collect(), lasts: log.end }
+        // What stands otherwise at the start does so before the first tenth of a second.
+        let changed = |(on, to, place): &(base::Tag, String, Place)| Deed {
+            tick: base::Tick::ZERO,
+            on: on.clone(),
+            to: to.clone(),
+            place: place.clone(),
+        };
+        let deeds = self.begins.changes.iter().map(changed).chain(deeds).collect();
+        Prepared { name: self.name.clone(), deeds, lasts: log.end }
     }
 }
 
@@ -150,13 +213,22 @@ pub struct Told {
     pub heading: String,
     /// What the gauges show: tag, reading, name.
     pub readings: Vec<[String; 3]>,
+    /// The lamps that are lit: tag and name.
+    pub lit: Vec<[String; 2]>,
+    /// The alarms that stand: tag, state, text.
+    pub alarms: Vec<[String; 3]>,
+    /// Where the controls stand: tag, word or dial or both, name. Push buttons stand nowhere.
+    pub controls: Vec<[String; 3]>,
 }
 
-/// Makes every state of a plant anew and tells how it stands.
+/// Makes the states of a plant anew, or the one that is named, and tells how it stands.
 ///
 /// # Errors
-/// The state that the plant no longer takes, with the line of its log.
-pub fn told(ship: &Ship) -> Result<Vec<Told>, Trouble> {
+/// The state that the plant no longer takes, with the line of its log; a name that no state has, with those there are.
+pub fn told(ship: &Ship, only: Option<&str>) -> Result<Vec<Told>, Trouble> {
+    if let Some(name) = only {
+        return Ok(vec![tell(ship, name, &ship.state(name, &Place::file("command line"))?)]);
+    }
     let mut all = vec![tell(ship, COLD, &ship.plant)];
     for state in ship.states.iter() {
         all.push(tell(ship, &state.name, &state.make(ship)?));
@@ -174,5 +246,16 @@ fn tell(ship: &Ship, name: &str, plant: &Plant) -> Told {
     let d = &ship.description;
     let heading = format!("== {name}: {} {}, digest of its points {}", d.name, d.version, digest::bytes(&bits).short());
     let readings = panel.gauges().iter().map(|g| [g.tag.to_string(), g.text(), g.name.clone()]).collect();
-    Told { heading, readings }
+    let picture = panel.picture();
+    let lit = picture.lamps.iter().filter(|l| l.lit).map(|l| [l.tag.to_string(), l.name.clone()]).collect();
+    let standing = picture.alarms.iter().filter(|a| a.state.stands());
+    let alarms = standing.map(|a| [a.tag.to_string(), a.state.word().to_owned(), a.text.clone()]).collect();
+    let controls = plant.controls().iter().enumerate().filter_map(|(i, c)| {
+        let setting = plant.setting(ControlId(i as u16));
+        let word = setting.word.map(|w| c.words[w].to_string());
+        let dial = setting.dial.zip(c.dial).map(|(si, d)| d.unit.tell(si));
+        let stands: Vec<String> = word.into_iter().chain(dial).collect();
+        (!stands.is_empty()).then(|| [c.tag.to_string(), stands.join(", "), c.name.clone()])
+    });
+    Told { heading, readings, lit, alarms, controls: controls.collect() }
 }

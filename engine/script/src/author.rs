@@ -82,6 +82,7 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
     let mut desk = host.desk.borrow_mut();
     let desk = &mut *desk;
     let (heading, _) = desk.heading.take().unwrap_or_default();
+    let followed = desk.followed().len();
     let teller = Teller { shelf: &desk.shelf, names: &desk.names };
     let mut conditions = Vec::new();
     let mut items = Vec::new();
@@ -117,7 +118,7 @@ pub fn author(input: &Input) -> Result<Authored, Vec<Diagnostic>> {
             watched: row.watched,
             faults: std::mem::take(&mut desk.faults),
             trends: heading.trends,
-            stories: desk.stories,
+            stories: desk.stories + followed,
         },
         sheet: Sheet { items, pass: heading.pass, competences: std::mem::take(&mut desk.competences) },
         conditions,

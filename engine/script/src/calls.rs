@@ -122,6 +122,18 @@ pub fn unknown_method(lua: &Lua, on: On, key: &Value) {
     with_desk(lua, |desk| desk.tell(no_such_method(on, &name, place)));
 }
 
+/// What people ask of a run by other words, and how it is written.
+const SAID_OF_A_RUN: &[(&[&str], &str)] = &[
+    (&["say", "speak", "message", "announce", "print", "show"], "write run:tell(\"…\") to speak to the trainee"),
+    (&["repair", "mend", "fix", "remove"], "write run:clear(\"…\") with the name of a fault"),
+    (&["start", "fault", "fail", "trigger"], "write run:inject(\"…\") with the name of a fault"),
+    (&["stop", "finished", "exit", "quit"], "write run:finish(\"…\") with the reason"),
+    (&["sleep", "delay", "pause"], "write run:wait(\"5 min\")"),
+    (&["operate", "put", "set", "open", "shut", "trip"], "a story cannot work a control; it can inject a fault"),
+    (&["done", "step"], "write run:has(done(\"…\")), or wait for it with run:wait_until(done(\"…\"))"),
+    (&["did"], "write run:has(did(…))"),
+];
+
 /// What is said of a method that does not exist.
 pub fn no_such_method(on: On, name: &str, place: Place) -> Diagnostic {
     let what = match on {
@@ -130,6 +142,9 @@ pub fn no_such_method(on: On, name: &str, place: Place) -> Diagnostic {
         _ => "a condition",
     };
     let d = Diagnostic::error("script::unknown-method", place, format!("{what} has no method \"{name}\""));
+    if let Some((_, hint)) = SAID_OF_A_RUN.iter().find(|(names, _)| on == On::Run && names.contains(&name)) {
+        return d.hint(*hint);
+    }
     if on == On::Condition && WORDS.iter().any(|w| w.on == On::Value && w.name == name) {
         return d.hint("compare the value first, and say how long after that");
     }

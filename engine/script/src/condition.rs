@@ -103,6 +103,8 @@ pub struct Condition {
 pub struct Shelf {
     conditions: Vec<Condition>,
     values: Vec<(Value, Facts)>,
+    /// Steps that the run has seen done before now: `done` of them holds whatever comes.
+    pub seen_done: std::collections::BTreeSet<String>,
 }
 
 impl Kind {
@@ -259,6 +261,11 @@ impl Shelf {
             Kind::Not(c) => Formula::Not(f(*c, row)),
             Kind::Lasting(c, ticks) => self.formula(*c, row).lasted(*ticks),
             Kind::OnceWithin(c, ticks) => Formula::Once(Interval::within(*ticks), f(*c, row)),
+            // What was done before a story began to wait, its wait cannot see; the step stays in the formula all the
+            // same, since it tells whether the trainee has a hand in it.
+            Kind::Done(step, c) if self.seen_done.contains(step) => {
+                Formula::Any(vec![Formula::All(vec![]), Formula::Once(Interval::ALL, f(*c, row))])
+            }
             Kind::Ever(c) | Kind::Done(_, c) => Formula::Once(Interval::ALL, f(*c, row)),
             Kind::NotYet(c) => Formula::Not(Box::new(Formula::Once(Interval::ALL, f(*c, row)))),
             Kind::Followed(a, ticks, b) => {

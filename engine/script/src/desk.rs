@@ -68,6 +68,10 @@ pub struct Desk {
     pub broke_off: bool,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
+    /// Steps that `done` names, and whether it is asked of one whose name is worked out.
+    pub steps_asked: BTreeSet<String>,
+    /// See [`Desk::steps_asked`].
+    pub asks_any_step: bool,
     /// Faults that never act, once the whole script is known.
     pub idle: BTreeSet<String>,
     /// Stories are tried without a plant: what they wait for is weighed.
@@ -161,6 +165,8 @@ impl Desk {
             injected: BTreeSet::new(),
             broke_off: false,
             injects_any: false,
+            steps_asked: BTreeSet::new(),
+            asks_any_step: false,
             idle: BTreeSet::new(),
             rehearsing: false,
             asked: Vec::new(),
@@ -176,6 +182,8 @@ impl Desk {
             self.tell(d);
         }
         self.injects_any = found.injects_any;
+        self.steps_asked = found.steps_asked;
+        self.asks_any_step = found.asks_any_step;
         self.injected.extend(found.injected);
         for (name, place) in found.mentioned {
             self.mentioned.push((Mention::Fault, name, place));
@@ -242,6 +250,22 @@ impl Desk {
     pub fn step_names(&self) -> Vec<String> {
         let steps = self.items.iter().filter(|i| matches!(i.kind, ItemKind::Step { .. }));
         steps.map(|i| i.name.clone()).collect()
+    }
+
+    /// The steps that are followed from the start of a run for its stories, each with the condition that does it: those
+    /// that `done` may ask for. What looks ahead is for marks only.
+    #[must_use]
+    pub fn followed(&self) -> Vec<(String, ConditionId)> {
+        if self.stories == 0 {
+            return vec![];
+        }
+        let step = |i: &Item<ConditionId>| match &i.kind {
+            ItemKind::Step { done, .. } if self.asks_any_step || self.steps_asked.contains(&i.name) => {
+                (!self.shelf.condition(*done).ahead).then(|| (i.name.clone(), *done))
+            }
+            _ => None,
+        };
+        self.items.iter().filter_map(step).collect()
     }
 
     /// Whether any mistake was told.

@@ -1,5 +1,7 @@
 //! What Lua says when something fails, told to a person who is no programmer.
 
+mod syntax;
+
 use crate::limits;
 use crate::{Sources, guard};
 use base::{Diagnostic, Place};
@@ -48,8 +50,11 @@ pub fn diagnose(error: &Error, texts: &BTreeMap<String, String>) -> Diagnostic {
         return Diagnostic::error(limit.code(), place, message).hint(hint);
     }
     let message: String = without_addresses(&message).chars().take(400).collect();
+    let of_the_text = || syntax::hint(&message, place.line, texts.get(&place.file)?);
+    let hint = if code == "script::syntax" { of_the_text() } else { None };
+    let hint = hint.or_else(|| self::hint(code, &message).map(ToOwned::to_owned));
     let d = Diagnostic::error(code, place, format!("Lua says: {message}"));
-    match hint(code, &message) {
+    match hint {
         Some(hint) => d.hint(hint),
         None => d,
     }
@@ -112,6 +117,11 @@ fn hint(code: &str, message: &str) -> Option<&'static str> {
         } else {
             "look for a missing comma, quote, bracket or end on this line or the one above"
         });
+    }
+    if message.contains("attempt to compare") && message.contains("number") {
+        return Some(
+            "run:value(…) gives a plain number; to compare with a quantity write run:holds(shown(…):above(\"4 barg\"))",
+        );
     }
     if message.contains("attempt to call a nil value") || message.contains("attempt to index nil") {
         return Some("a name before the bracket, the full stop or the colon has no value: look at its spelling");

@@ -29,6 +29,10 @@ pub struct Found {
     pub injected: BTreeSet<String>,
     /// A story begins a fault whose name it works out.
     pub injects_any: bool,
+    /// Steps that `done` names.
+    pub steps_asked: BTreeSet<String>,
+    /// `done` is asked of a step whose name is worked out.
+    pub asks_any_step: bool,
     /// The parameters that the script reads, by their names.
     pub parameters: BTreeSet<String>,
     /// The script reads parameters whose names it works out.
@@ -113,8 +117,20 @@ impl Reader<'_> {
         is_handle(e, &self.names)
     }
 
-    /// `if` and its like take a condition for true whatever it says.
+    /// `if` and its like take a condition for true whatever it says, also one that stands behind an `and` or an `or`.
     fn asked(&mut self, e: &Expression) {
+        match e {
+            Expression::Parentheses { expression, .. } => return self.asked(expression),
+            // A condition in front of the word is told with the word itself.
+            Expression::BinaryOperator { lhs, binop: BinOp::And(_) | BinOp::Or(_), rhs } => {
+                if !self.is_handle(lhs) {
+                    self.asked(lhs);
+                    self.asked(rhs);
+                }
+                return;
+            }
+            _ => {}
+        }
         if self.is_handle(e) {
             self.tell(
                 e,

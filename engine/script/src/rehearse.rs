@@ -62,7 +62,7 @@ pub fn rehearse(input: &Input, end: Tick) -> Result<Vec<Diagnostic>, Vec<Diagnos
             if story >= stories.len() {
                 return Ok(told);
             }
-            stories.are_tried();
+            stories.are_tried(so);
             let stopped = try_once(&mut stories, story, so, end);
             for d in stories.warnings().into_iter().chain(stopped) {
                 if !told.contains(&d) {
@@ -83,7 +83,7 @@ fn try_once(stories: &mut Stories, story: usize, so: bool, end: Tick) -> Option<
             return None;
         }
         commands.clear();
-        let wait = match stories.wake(story, &Trial { now, so }, &mut commands) {
+        let wait = match stories.wake(stories.coroutine(story), &Trial { now, so }, &mut commands) {
             Ok(wait) => wait,
             Err(f) => {
                 let sure = !UNSURE.contains(&f.code);

@@ -31,11 +31,22 @@ pub enum Request {
 }
 
 /// The stories of one run: the script is read again in a state of its own.
+///
+/// Before them go coroutines without a script: each follows a step that stories ask for from the start of the run on,
+/// since a story that asks whether it was done may begin to look long after it was.
 pub struct Stories {
     host: Host,
+    followed: Vec<Followed>,
     coroutines: Vec<Coroutine>,
     /// Once a story has failed the run is over: it stays failed.
     failed: Option<StoryFailure>,
+}
+
+/// A step that is followed.
+struct Followed {
+    step: String,
+    condition: ConditionId,
+    begun: bool,
 }
 
 struct Coroutine {
@@ -68,14 +79,21 @@ impl Stories {
                 line,
             });
         }
+        let followed = host.desk.borrow().followed().into_iter();
+        let followed = followed.map(|(step, condition)| Followed { step, condition, begun: false }).collect();
         // Mistakes are told once, when the script was read; from here on they end the run.
         host.desk.borrow_mut().told.clear();
-        Ok(Stories { host, coroutines, failed: None })
+        Ok(Stories { host, followed, coroutines, failed: None })
     }
 
-    /// From here on what the stories wait for is weighed: see [`crate::rehearse`].
-    pub(crate) fn are_tried(&mut self) {
-        self.host.desk.borrow_mut().rehearsing = true;
+    /// From here on what the stories wait for is weighed: see [`crate::rehearse`]. `done` says whether every step has
+    /// been done.
+    pub(crate) fn are_tried(&mut self, done: bool) {
+        let mut desk = self.host.desk.borrow_mut();
+        desk.rehearsing = true;
+        if done {
+            desk.shelf.seen_done = self.followed.iter().map(|f| f.step.clone()).collect();
+        }
     }
 
     /// The warnings so far.
@@ -88,6 +106,12 @@ impl Stories {
     #[must_use]
     pub fn len(&self) -> usize {
         self.coroutines.len()
+    }
+
+    /// The coroutine of the run that a story is: those that follow steps go before it.
+    #[must_use]
+    pub(crate) fn coroutine(&self, story: usize) -> usize {
+        self.followed.len() + story
     }
 
     /// Whether there are none.
@@ -116,13 +140,38 @@ impl Story for Stories {
         if let Some(failure) = &self.failed {
             return Err(failure.clone());
         }
-        let result = self.go_on(coroutine, view, commands);
+        let result = match coroutine.checked_sub(self.followed.len()) {
+            Some(story) => self.go_on(story, view, commands),
+            None => Ok(self.follow(coroutine, view)),
+        };
         self.failed = result.as_ref().err().cloned();
         result
     }
 }
 
 impl Stories {
+    /// Waits for a step to be done, and remembers it.
+    fn follow(&mut self, which: usize, view: &dyn View) -> Wait {
+        let step = &mut self.followed[which];
+        let mut desk = self.host.desk.borrow_mut();
+        let shelf = &mut desk.shelf;
+        let c = shelf.condition(step.condition);
+        // A wait is looked at from the next tick on: what the first tick brought is asked now.
+        let already = match (c.temporal, c.moment) {
+            (false, false) => holds(shelf, step.condition, view),
+            (false, true) => has(shelf, step.condition, view),
+            (true, _) => Ok(false),
+        };
+        if step.begun || already.unwrap_or(false) {
+            shelf.seen_done.insert(step.step.clone());
+            return Wait::Done;
+        }
+        step.begun = true;
+        let mut row = Row::default();
+        let condition = shelf.formula(step.condition, &mut row);
+        Wait::For { condition, watched: row.watched, latest: None }
+    }
+
     /// Lets one coroutine run until it waits or ends.
     fn go_on(&mut self, coroutine: usize, view: &dyn View, commands: &mut Vec<Command>) -> Result<Wait, StoryFailure> {
         let Some(c) = self.coroutines.get(coroutine) else {
@@ -261,7 +310,7 @@ fn holds(shelf: &Shelf, id: ConditionId, view: &dyn View) -> Result<bool, Observ
     })
 }
 
-/// Whether actions were done since the start of the run.
+/// Whether actions and steps were done since the start of the run.
 fn has(shelf: &Shelf, id: ConditionId, view: &dyn View) -> Result<bool, Observable> {
     Ok(match &shelf.condition(id).kind {
         Kind::Truth(what) => view.ever(what).ok_or_else(|| what.clone())?,
@@ -270,7 +319,8 @@ fn has(shelf: &Shelf, id: ConditionId, view: &dyn View) -> Result<bool, Observab
         Kind::NoneOf(c) => !any(c, |c| has(shelf, c, view))?,
         Kind::Not(c) => !has(shelf, *c, view)?,
         Kind::Ever(c) => has(shelf, *c, view)?,
-        _ => false, // the word refuses anything but actions
+        Kind::Done(step, _) => shelf.seen_done.contains(step),
+        _ => false, // the word refuses anything else
     })
 }
 

@@ -1,6 +1,8 @@
 //! What can only be seen when the whole script is known: names that nothing has, marks that do not add
 //! up, steps and faults that wait for each other, faults that never start, conditions that never hold.
 
+mod doubts;
+
 use crate::condition::{ConditionId, Kind};
 use crate::counting;
 use crate::desk::{Desk, Heading, Mention};
@@ -42,6 +44,7 @@ pub fn check(desk: &mut Desk, main: &str) {
     marks(desk, &heading, &place);
     let idle = faults(desk, &heading);
     conditions(desk, &heading, &idle);
+    doubts::check(desk, &heading);
     desk.idle = idle;
     if desk.items.is_empty() && !desk.has_mistakes() {
         desk.tell(Diagnostic::warning(
@@ -51,6 +54,9 @@ pub fn check(desk: &mut Desk, main: &str) {
         ));
     }
 }
+
+/// How many names are told beside one that there is not.
+const FEW: usize = 12;
 
 /// Names that must exist by the end.
 fn names(desk: &mut Desk) {
@@ -66,7 +72,16 @@ fn names(desk: &mut Desk) {
             Mention::Fault => (&faults, "script::unknown-fault", format!("the exercise has no fault \"{name}\"")),
         };
         if !known.contains(&name) {
-            desk.unknown(code, &place, message, &name, known.iter().map(String::as_str));
+            let by_tag = desk.faults.iter().find(|f| what == Mention::Fault && f.on.as_str() == name);
+            let d = Diagnostic::error(code, place, message);
+            let d = match by_tag {
+                Some(f) => d.hint(format!("the fault of {} is called \"{}\"", f.on, f.name)),
+                None => d.nearest(&name, known.iter().map(String::as_str)),
+            };
+            let none = d.hint.is_none() && !known.is_empty() && known.len() <= FEW;
+            let all: BTreeSet<&str> = known.iter().map(String::as_str).collect();
+            let all: Vec<&str> = all.into_iter().collect();
+            desk.tell(if none { d.hint(format!("there are: {}", all.join(", "))) } else { d });
         }
     }
 }
@@ -129,8 +144,21 @@ fn marks(desk: &mut Desk, heading: &Heading, place: &Place) {
         let message = format!("{pass} marks to pass, but all items together give {sum}");
         desk.wrong("script::pass", &at, message, "lower pass or give more marks");
     }
+    // Where the marks of an item could not be read the sum says nothing.
+    let unread = |d: &Diagnostic| {
+        d.severity == base::Severity::Error
+            && matches!(
+                d.code,
+                "script::marks"
+                    | "script::field"
+                    | "script::missing-field"
+                    | "script::unknown-group"
+                    | "script::repeated"
+            )
+    };
     if let Some(out_of) = heading.out_of
         && out_of != sum
+        && !desk.told.iter().any(unread)
     {
         let at = desk.field_place(place, "out_of");
         let message = format!("the marks do not add up: out_of says {out_of}, and all items together give {sum}");

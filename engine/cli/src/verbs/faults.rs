@@ -8,8 +8,10 @@ use replay::{Ship, Trouble, describe, ship};
 /// Arguments of `faults`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// Only what can go wrong with this component, instrument, lamp, gauge or alarm.
-    tag: Option<String>,
+    /// Only what can go wrong with this component, instrument, lamp, gauge or alarm. Words instead of a tag, such as
+    /// vacuum pump, list what can go wrong with everything that is called so
+    #[arg(value_name = "TAG OR WORDS")]
+    tag: Vec<String>,
     /// Short name of the plant.
     #[arg(long, default_value = ship::DEFAULT)]
     plant: String,
@@ -18,8 +20,13 @@ pub(crate) struct Arguments {
 /// Lists the fault table.
 pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let ship = Ship::named(&a.plant, &Place::file("command line"))?;
-    let lines = describe::faults(&ship, a.tag.as_deref());
-    if let (Some(tag), true) = (&a.tag, lines.is_empty()) {
+    let tag = (!a.tag.is_empty()).then(|| a.tag.join(" "));
+    let mut lines = describe::faults(&ship, tag.as_deref());
+    if let (Some(words), true) = (&tag, lines.is_empty()) {
+        let called = describe::called(&ship, words);
+        lines = called.iter().flat_map(|[on, ..]| describe::faults(&ship, Some(on))).collect();
+    }
+    if let (Some(tag), true) = (&tag, lines.is_empty()) {
         let message = format!("nothing can be made to go wrong with \"{tag}\"");
         let d = Diagnostic::error("faults::tag", Place::file("command line"), message);
         return Err(match describe::nearest_with_faults(&ship, tag) {

@@ -10,15 +10,18 @@ use std::path::PathBuf;
 /// Arguments of `plant`.
 #[derive(Debug, clap::Args)]
 pub(crate) struct Arguments {
-    /// Only what has this tag: what it is, what affects it and what it affects, nearest first.
-    tag: Option<String>,
+    /// Only what has this tag: what it is, what affects it and what it affects, nearest first. Words instead of a tag,
+    /// such as vacuum pump, list what is called so; with --states it is the name of a state
+    #[arg(value_name = "TAG OR WORDS")]
+    tag: Vec<String>,
     /// Short name of the plant.
     #[arg(long, default_value = ship::DEFAULT)]
     plant: String,
     /// Draw every system as a flow diagram (SVG) into this folder.
     #[arg(long, value_name = "FOLDER")]
     draw: Option<PathBuf>,
-    /// Make the prepared states anew, and tell how the plant stands in each.
+    /// Tell how the plant stands in its prepared states, or in the one that is named: gauges, lamps that are lit, alarms
+    /// that stand, controls. They are made anew for it.
     #[arg(long)]
     states: bool,
 }
@@ -27,9 +30,15 @@ pub(crate) struct Arguments {
 pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
     let ship = Ship::named(&a.plant, &Place::file("command line"))?;
     if a.states {
-        for state in states::told(&ship)? {
+        for state in states::told(&ship, (!a.tag.is_empty()).then(|| a.tag.join(" ")).as_deref())? {
             say(&state.heading);
             table(&state.readings);
+            say("-- lamps that are lit");
+            table(&state.lit);
+            say("-- alarms that stand");
+            table(&state.alarms);
+            say("-- controls");
+            table(&state.controls);
             say("");
         }
         return Ok(Exit::Good);
@@ -40,8 +49,8 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
         }
         return Ok(Exit::Good);
     }
-    if let Some(tag) = &a.tag {
-        return one(&ship, tag);
+    if !a.tag.is_empty() {
+        return one(&ship, &a.tag.join(" "));
     }
     let tables = describe::plant(&ship);
     say(&tables.heading);
@@ -61,6 +70,11 @@ pub(crate) fn run(a: &Arguments) -> Result<Exit, Trouble> {
 /// Tells one tag.
 fn one(ship: &Ship, tag: &str) -> Result<Exit, Trouble> {
     let Some(about) = about::tag(ship, tag) else {
+        let called = describe::called(ship, tag);
+        if !called.is_empty() {
+            table(&called);
+            return Ok(Exit::Good);
+        }
         let d = Diagnostic::error("plant::tag", Place::file("command line"), format!("nothing on board is \"{tag}\""));
         return Err(match about::nearest(ship, tag) {
             Some(near) => d.hint(format!("did you mean \"{near}\"?")),

@@ -62,7 +62,9 @@ pub fn check(file: &str, ast: &Ast, own: &Own, found: &mut Found) {
     let told = &mut found.told;
     for (name, places) in &names.read {
         if !names.given.contains_key(name) && !is_given_by_the_program(name) {
-            told.extend(places.iter().map(|p| calls::no_such_name(name, at(file, *p))));
+            let given = || names.given.keys().map(String::as_str);
+            let d = |p: &Position| calls::no_such_name(name, at(file, *p));
+            told.extend(places.iter().map(d).map(|d| if d.hint.is_some() { d } else { d.nearest(name, given()) }));
         }
     }
     for (name, (place, local)) in &names.given {
@@ -347,6 +349,17 @@ fn first_text(args: &FunctionArgs) -> Option<String> {
 
 impl Visitor for Calls<'_> {
     fn visit_function_call(&mut self, node: &FunctionCall) {
+        if let (Prefix::Name(name), Some(Suffix::Call(Call::AnonymousCall(args)))) =
+            (node.prefix(), node.suffixes().next())
+            && word(name) == "done"
+        {
+            match first_text(args) {
+                Some(step) => {
+                    self.found.steps_asked.insert(step);
+                }
+                None => self.found.asks_any_step = true,
+            }
+        }
         self.chain(node.prefix(), &node.suffixes().collect::<Vec<_>>());
     }
 

@@ -136,7 +136,7 @@ fn growing_weather_and_load_are_held_to_what_they_can_be() {
         ("run:weather(\"sea temperature\", \"30 K\")", "script::unit", ""),
         ("run:load(\"L-5451\", \"30 kW\")", "script::unknown-consumer", "L-5451"),
         ("run:load(\"L-5415\", \"300 kW\")", "script::range", "outside"),
-        ("run:load(\"L-5415\", \"on\")", "script::unit", ""),
+        ("run:load(\"L-5415\", \"on\")", "script::argument", "neither a power"),
         ("run:load(\"L-5415\", \"in\", \"5 s\")", "script::argument", "at once"),
     ] {
         let (got, at, message) = fails(&with(line));

@@ -3,8 +3,8 @@
 use crate::condition::Kind;
 use crate::desk::Mention;
 use crate::hand::{Hand, Outcome};
-use base::Tag;
 use base::observable::{Observable, Verb};
+use base::{Diagnostic, Tag};
 use std::collections::BTreeMap;
 
 pub fn lit(hand: &mut Hand) -> Outcome {
@@ -105,6 +105,18 @@ fn control_word(hand: &mut Hand, tag: &str, word: &str) -> bool {
     false
 }
 
+/// What was meant by a `did` of something that nobody does.
+fn meant(hand: &Hand, first: &str, on: Option<&str>) -> Option<String> {
+    let names = &hand.desk.names;
+    if hand.desk.step_names().iter().any(|s| s == first) {
+        return Some(format!("\"{first}\" is a step: write done(\"{first}\")"));
+    }
+    if let Some(on) = on.filter(|on| names.controls.contains_key(*on)) {
+        return Some(format!("the control comes first: write did(\"{on}\", \"{first}\")"));
+    }
+    names.lamps.contains_key(first).then(|| format!("{first} is a lamp: write lit(\"{first}\") or dark(\"{first}\")"))
+}
+
 pub fn did(hand: &mut Hand) -> Outcome {
     let Some(first) = hand.text(0) else {
         return hand.marked();
@@ -119,7 +131,12 @@ pub fn did(hand: &mut Hand) -> Outcome {
             let verbs = Verb::ALL.iter().map(|v| v.word());
             let known = verbs.chain(names.controls.keys().map(String::as_str));
             let message = format!("\"{first}\" is neither a control nor one of the things a trainee does");
-            hand.desk.unknown("script::unknown-action", &place, message, &first, known);
+            let d = Diagnostic::error("script::unknown-action", place, message);
+            let d = match meant(hand, &first, on.as_deref()) {
+                Some(hint) => d.hint(hint),
+                None => d.nearest(&first, known),
+            };
+            hand.desk.tell(d);
             return hand.marked();
         }
         if to.is_some() {

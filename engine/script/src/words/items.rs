@@ -124,7 +124,11 @@ pub fn variant(hand: &mut Hand) -> Outcome {
             format!("variant \"{name}\" needs at least two choices"),
             "write variant(\"lamp\", \"XL-2104\", \"XL-2101\")",
         );
-        return hand.marked();
+        // With the only choice the rest of the script can be read.
+        return match choices.first() {
+            Some(only @ Value::String(_)) => Outcome::Given(only.clone()),
+            _ => hand.marked(),
+        };
     }
     Outcome::Given(choices[chosen(&name, choices.len(), hand.desk.seed)].clone())
 }

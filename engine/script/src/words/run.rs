@@ -7,6 +7,7 @@ use crate::names::{Names, Range};
 use crate::story::Request;
 use crate::whole;
 use crate::words::items::in_range;
+use base::Diagnostic;
 use base::observable::Observable;
 use session::Command;
 use std::collections::BTreeMap;
@@ -121,8 +122,18 @@ pub fn load(hand: &mut Hand) -> Outcome {
         return hand.marked();
     };
     let Some(range) = hand.desk.names.loads.get(&consumer).copied() else {
+        let names = hand.desk.names.clone();
+        let called = |tag: &String| names.controls.get(tag).map_or("", |c| c.name.as_str());
         let message = format!("the ship has no consumer \"{consumer}\"");
-        return unknown(hand, "script::unknown-consumer", message, &consumer, |n| &n.loads);
+        let d = Diagnostic::error("script::unknown-consumer", hand.place.clone(), message);
+        let by_name = names.loads.keys().find(|tag| called(tag) == consumer);
+        let all = names.loads.keys().map(|tag| format!("{tag} ({})", called(tag))).collect::<Vec<_>>().join(", ");
+        let d = match by_name {
+            Some(tag) => d.hint(format!("its tag is \"{tag}\"")),
+            None => d.hint(format!("there are: {all}")).nearest(&consumer, names.loads.keys().map(String::as_str)),
+        };
+        hand.desk.tell(d);
+        return hand.marked();
     };
     let word = hand.args.get(1).and_then(|a| a.as_string()).map(|s| s.to_string_lossy().to_string());
     match word.as_deref() {
@@ -133,6 +144,11 @@ pub fn load(hand: &mut Hand) -> Outcome {
         Some(word @ ("in" | "out")) => {
             let put_in = word == "in";
             ask(hand, Request::Command(Command::Switch { consumer, put_in }))
+        }
+        Some(word) if !word.starts_with(|c: char| c.is_ascii_digit() || "+-.".contains(c)) => {
+            let message = format!("\"{word}\" is neither a power nor \"in\" or \"out\"");
+            hand.wrong("script::argument", message, &format!("write run:load(\"{consumer}\", \"in\") or \"150 kW\""));
+            hand.marked()
         }
         _ => surround(hand, consumer, range),
     }
@@ -222,7 +238,8 @@ pub fn holds(hand: &mut Hand) -> Outcome {
         (c.temporal, c.moment)
     };
     if temporal || moment {
-        let hint = "wait for it with run:wait_until, or ask run:has(did(…)) for what the trainee has done";
+        let hint = "wait for it with run:wait_until, or ask run:has(did(…)) for what the trainee has done, \
+                    run:has(done(…)) for a step";
         hand.wrong("script::not-now", "this condition cannot be answered from the present alone", hint);
         return hand.marked();
     }
@@ -246,8 +263,10 @@ fn done_so_far(hand: &mut Hand, wanted: bool) -> Outcome {
         return hand.marked();
     };
     if !only_actions(hand, condition) {
-        let hint = "write did(…), or any(…), all(…), none(…) of them; for what is so at this moment write run:holds(…)";
-        hand.wrong("script::not-an-action", format!("run:{} is about what the trainee has done", hand.word.name), hint);
+        let hint = "write did(…) or done(…), or any(…), all(…), none(…) of them; for what is so at this moment write \
+                    run:holds(…)";
+        let message = format!("run:{} is about what the trainee has done and steps that are done", hand.word.name);
+        hand.wrong("script::not-an-action", message, hint);
         return hand.marked();
     }
     ask(hand, Request::Has(condition, wanted))
@@ -257,6 +276,7 @@ fn only_actions(hand: &Hand, condition: crate::condition::ConditionId) -> bool {
     use crate::condition::Kind;
     match &hand.desk.shelf.condition(condition).kind {
         Kind::Truth(Observable::Did { .. }) | Kind::Marked => true,
+        Kind::Done(_, c) => !hand.desk.shelf.condition(*c).ahead,
         Kind::All(c) | Kind::Any(c) | Kind::NoneOf(c) => c.iter().all(|c| only_actions(hand, *c)),
         Kind::Not(c) | Kind::Ever(c) => only_actions(hand, *c),
         _ => false,

@@ -193,7 +193,7 @@ pub static WORDS: &[Word] = words! {
     Run holds(condition: "Condition") -> "boolean", r::holds,
         "Whether a condition holds at this moment. It may not look back or ahead.", "if run:holds(lit(\"BL-2001\")) then run:inject(\"lamp\") end";
     Run has(action: "Condition") -> "boolean", r::has,
-        "Whether the trainee has done this since the start of the run.", "if run:has(did(\"lamp test\")) then run:note(\"The lamps were tested.\") end";
+        "Whether the trainee has done this, or a step has been done, since the start of the run.", "if run:has(did(\"lamp test\")) then run:note(\"The lamps were tested.\") end";
     Run not_yet(action: "Condition") -> "boolean", r::not_yet,
-        "Whether the trainee has not done this since the start of the run.", "if run:not_yet(did(\"P-3002\", \"start\")) then run:inject(\"feed\") end";
+        "Whether the trainee has not done this, or a step has not been done, since the start of the run.", "if run:not_yet(did(\"P-3002\", \"start\")) then run:inject(\"feed\") end";
 };

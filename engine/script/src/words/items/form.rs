@@ -70,7 +70,15 @@ impl<'a> Form<'a> {
                     "" => format!("{word} needs {}", field.name),
                     name => format!("{word} \"{name}\" needs {}", field.name),
                 };
-                desk.wrong("script::missing-field", place, message, field.says);
+                let at = desk.field_place(place, field.name);
+                if at == *place {
+                    desk.wrong("script::missing-field", place, message, field.says);
+                } else {
+                    let message = format!("{message}, and what stands there has no value");
+                    let hint =
+                        "look at the names in it; a parameter has none until it is set: parameters.NAME or \"…\"";
+                    desk.wrong("script::missing-field", &at, message, hint);
+                }
             }
         }
         Form { desk, word, name: name.to_owned(), place: place.clone(), given }
