@@ -4,7 +4,7 @@
 //! what is left by ids. The marks that moved are the sum of what moved on each item; where marks on top
 //! were held to the whole, that is a term of its own; and if anything were left it would be told as
 //! unexplained. Words (what is expected, what to practise) are compared apart, and explain no mark.
-//! The reasons themselves are in [`reasons`].
+//! The reasons themselves are in `reasons`.
 
 mod reasons;
 
