@@ -3,16 +3,23 @@
 use crate::exit::Exit;
 use base::{Diagnostic, Severity};
 use replay::Trouble;
+use std::borrow::Cow;
 use std::io::{Read, Write};
 
 /// A line of results. Whoever reads them may go away; that is no failure of ours.
 pub(crate) fn say(line: &str) {
-    writeln!(std::io::stdout(), "{line}").ok();
+    writeln!(std::io::stdout(), "{}", harmless(line)).ok();
 }
 
 /// A line beside the results.
 pub(crate) fn aside(line: &str) {
-    writeln!(std::io::stderr(), "{line}").ok();
+    writeln!(std::io::stderr(), "{}", harmless(line)).ok();
+}
+
+/// A text without signs that a terminal would obey: packs and logs come from strangers.
+fn harmless(line: &str) -> Cow<'_, str> {
+    let obeyed = |c: char| c.is_control() && !matches!(c, '\n' | '\t');
+    if line.contains(obeyed) { Cow::Owned(line.replace(obeyed, "\u{fffd}")) } else { Cow::Borrowed(line) }
 }
 
 /// Diagnostics, one after another, worst last so that they stand nearest to the prompt, each with the
@@ -86,5 +93,16 @@ pub(crate) fn table<const N: usize>(rows: &[[String; N]]) {
             line.push_str(&format!("{cell:<width$}  "));
         }
         say(line.trim_end());
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::harmless;
+
+    #[test]
+    fn a_terminal_has_nothing_to_obey() {
+        assert_eq!(harmless("a\u{1b}[31mb\u{9b}2J\rc\u{7f}"), "a\u{fffd}[31mb\u{fffd}2J\u{fffd}c\u{fffd}");
+        assert_eq!(harmless("one\n\ttwo \u{b0}C"), "one\n\ttwo \u{b0}C");
     }
 }
