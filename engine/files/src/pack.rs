@@ -9,6 +9,12 @@ pub const FORMAT: &str = "faultwright-pack/1";
 /// Name of the file in the pack's folder.
 pub const FILE: &str = "pack.ron";
 const CODE: &str = "pack::form";
+/// Most exercises, modules and states of a pack, each: whoever opens a pack reads every one of them.
+pub const LISTED_MAX: usize = 200;
+/// Longest version and longest short name, in characters.
+pub const NAME_MAX: usize = 64;
+/// Longest title, licence and name of an author, in characters.
+pub const TEXT_MAX: usize = 200;
 
 /// A pack as its `pack.ron` describes it.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -99,7 +105,7 @@ struct FormatOnly {
 ///
 /// # Errors
 /// All mistakes that can be told apart: the form of the file, its version, bad ids, doubled
-/// exercises, paths that leave the folder.
+/// exercises, names of modules that two files would have, paths that leave the folder, texts and lists that are too long.
 pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
     let text = strict::text(file, bytes, CODE).map_err(|d| vec![d])?;
     let first: FormatOnly = strict::ron(file, text, text, CODE).map_err(|d| vec![d])?;
@@ -109,7 +115,9 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
     let disk: PackOnDisk = strict::ron(file, text, text, CODE).map_err(|d| vec![d])?;
     debug_assert_eq!(disk.format, FORMAT);
     let mut wrong = vec![];
-    let at = |word: &str| Place::line(file, line_of(text, &format!("\"{word}\"")));
+    let at = |word: &str| Place::line(file, line_of(text, word));
+    let again = |word: &str| Place::line(file, last_line_of(text, word));
+    limits(&disk, &at, file, &mut wrong);
     for id in std::iter::once(&disk.id).chain(disk.exercises.iter().map(|e| &e.id)) {
         if !is_short_name(id) {
             wrong.push(
@@ -125,7 +133,7 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
         if disk.exercises[..i].iter().any(|x| x.id == e.id) {
             wrong.push(Diagnostic::error(
                 "pack::twice",
-                at(&e.id),
+                again(&e.id),
                 format!("the exercise \"{}\" is listed twice", e.id),
             ));
         }
@@ -142,8 +150,18 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
         }
         if disk.states[..i].iter().any(|x| x.name == s.name) {
             let told = format!("the state \"{}\" is listed twice", s.name);
-            wrong.push(Diagnostic::error("pack::twice", at(&s.name), told));
+            wrong.push(Diagnostic::error("pack::twice", again(&s.name), told));
         }
+    }
+    for (i, path) in disk.modules.iter().enumerate() {
+        let Some(other) = disk.modules[..i].iter().find(|m| module_name(m) == module_name(path)) else { continue };
+        let told = match other == path {
+            true => format!("the module \"{path}\" is listed twice"),
+            false => {
+                format!("scripts would ask for \"{other}\" and \"{path}\" by the same name, {}", module_name(path))
+            }
+        };
+        wrong.push(Diagnostic::error("pack::twice", again(path), told));
     }
     let states = disk.states.iter().map(|s| &s.log);
     for path in disk
@@ -183,18 +201,64 @@ pub fn read(file: &str, bytes: &[u8]) -> Result<Pack, Vec<Diagnostic>> {
 
 pub(crate) fn wrong_format(file: &str, text: &str, found: &str, known: &str) -> Diagnostic {
     let family = known.split('/').next().unwrap_or(known);
-    let message = if found.split('/').next() == Some(family) {
-        format!("this is {found}, and this program reads {known}")
+    let (message, hint) = if found.split('/').next() == Some(family) {
+        let message = format!("this is {found}, and this program reads {known}");
+        (message, "a file of another version needs the program of that version".to_owned())
     } else {
-        format!("the format is \"{found}\", and \"{known}\" was expected")
+        let message = format!("the format is \"{found}\", and \"{known}\" was expected");
+        (message, format!("write \"{known}\", if it is such a file"))
     };
-    Diagnostic::error("file::format", Place::line(file, line_of(text, &format!("\"{found}\""))), message)
-        .hint("a file of another version needs the program of that version")
+    Diagnostic::error("file::format", Place::line(file, line_of(text, found)), message).hint(hint)
 }
 
-/// The line on which `word` first stands; 0 when it stands nowhere.
-fn line_of(text: &str, word: &str) -> u32 {
-    text.lines().position(|l| l.contains(word)).map_or(0, |i| i as u32 + 1)
+/// The line of a RON file on which a text first stands between quotation marks, outside comments; 0 when it stands
+/// nowhere.
+#[must_use]
+pub fn line_of(text: &str, word: &str) -> u32 {
+    strict::texts(text).iter().find(|t| t.1 == word).map_or(0, |t| t.0)
+}
+
+/// The last such line.
+fn last_line_of(text: &str, word: &str) -> u32 {
+    strict::texts(text).iter().rfind(|t| t.1 == word).map_or(0, |t| t.0)
+}
+
+/// What is too long or too many.
+fn limits(disk: &PackOnDisk, at: &dyn Fn(&str) -> Place, file: &str, wrong: &mut Vec<Diagnostic>) {
+    let lists = [
+        ("exercises", disk.exercises.len()),
+        ("modules", disk.modules.len()),
+        ("states", disk.states.len()),
+        ("authors", disk.authors.len()),
+    ];
+    for (what, n) in lists.into_iter().filter(|l| l.1 > LISTED_MAX) {
+        let message = format!("the pack has {n} {what}, and at most {LISTED_MAX} are read");
+        wrong.push(Diagnostic::error("pack::too-many", Place::file(file), message));
+    }
+    let texts = [
+        ("version", &disk.version, NAME_MAX),
+        ("plant", &disk.plant, NAME_MAX),
+        ("title", &disk.title, TEXT_MAX),
+        ("licence", &disk.licence, TEXT_MAX),
+    ];
+    for (what, text, most) in texts.into_iter().chain(disk.authors.iter().map(|a| ("author", a, TEXT_MAX))) {
+        let wanted = matches!(what, "version" | "title");
+        let why = match text.chars().count() {
+            0 if wanted => format!("the {what} is empty"),
+            n if n > most => format!("the {what} has {n} characters, and at most {most} are read"),
+            _ if text.chars().any(char::is_control) => {
+                format!("the {what} has an end of line or another control sign in it")
+            }
+            _ => continue,
+        };
+        wrong.push(Diagnostic::error("pack::text", at(text), why));
+    }
+}
+
+/// The name by which scripts ask for a module: `parts/level.lua` is `parts.level`.
+#[must_use]
+pub fn module_name(path: &str) -> String {
+    path.strip_suffix(".lua").unwrap_or(path).replace('/', ".")
 }
 
 fn is_short_name(id: &str) -> bool {
@@ -299,6 +363,42 @@ mod tests {
         assert!(
             wrong(&text)[0]
                 .contains("this is faultwright-pack/2, and this program reads faultwright-pack/1\n  at pack.ron:2")
+        );
+    }
+
+    /// Once the remark above it was pointed at, such as the one in every new pack.
+    #[test]
+    fn a_mistake_is_told_where_it_stands_and_not_in_a_remark() {
+        let text = GOOD.replace("    id:", "    // (id: \"Raise\"),\n    id:").replace("\"raise-steam\"", "\"Raise\"");
+        assert!(wrong(&text)[0].contains("\"Raise\" is not a short name\n  at pack.ron:5"), "{:?}", wrong(&text));
+        let twice = "model.jsonl\"),\n    (id: \"raise-steam\", script: \"b.lua\")]";
+        let text = GOOD.replace("model.jsonl\")]", twice);
+        assert_eq!(wrong(&text), ["error[pack::twice]: the exercise \"raise-steam\" is listed twice\n  at pack.ron:5"]);
+    }
+
+    #[test]
+    fn two_modules_by_one_name_are_told() {
+        let with = |modules: &str| GOOD.replace("exercises:", &format!("modules: [{modules}],\n    exercises:"));
+        let told = wrong(&with("\"parts/level.lua\",\n    \"parts.level.lua\""));
+        let said = "scripts would ask for \"parts/level.lua\" and \"parts.level.lua\" by the same name, parts.level";
+        assert_eq!(told, [format!("error[pack::twice]: {said}\n  at pack.ron:5")]);
+        assert!(wrong(&with("\"a.lua\", \"a.lua\""))[0].contains("the module \"a.lua\" is listed twice"));
+        assert!(read("pack.ron", with("\"a.lua\", \"b/a.lua\"").as_bytes()).is_ok());
+    }
+
+    #[test]
+    fn what_is_too_long_or_too_many_is_told() {
+        let many =
+            (0..=LISTED_MAX).map(|i| format!("(id: \"e{i}\", script: \"a.lua\")")).collect::<Vec<_>>().join(",\n");
+        let (start, _) = GOOD.split_once("exercises:").unwrap();
+        let text = format!("{start}exercises: [{many}])");
+        assert!(wrong(&text)[0].contains("201 exercises, and at most 200 are read"), "{:?}", wrong(&text));
+        assert!(wrong(&GOOD.replace("1.0.0", ""))[0].contains("the version is empty"));
+        assert!(wrong(&GOOD.replace("1.0.0", "1\\u{1b}[31m"))[0].contains("control sign"));
+        let long = wrong(&GOOD.replace("First steam", &"x".repeat(201)));
+        assert!(
+            long[0].contains("the title has 201 characters, and at most 200 are read\n  at pack.ron:3"),
+            "{long:?}"
         );
     }
 

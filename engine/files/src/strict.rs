@@ -162,6 +162,48 @@ fn quotes(line: &str) -> usize {
     count
 }
 
+/// The texts between quotation marks that stand outside comments, each with its line, from 1, and as it is written:
+/// what a backslash stands for is not worked out.
+pub(crate) fn texts(whole: &str) -> Vec<(u32, &str)> {
+    let mut all = vec![];
+    let (mut at, mut line) = (0, 1);
+    while let Some(c) = whole[at..].chars().next() {
+        let rest = &whole[at..];
+        let end = match c {
+            '"' => {
+                let mut escaped = false;
+                let close = rest[1..].char_indices().find(|(_, c)| {
+                    let ends = *c == '"' && !escaped;
+                    escaped = *c == '\\' && !escaped;
+                    ends
+                });
+                let long = close.map_or(rest.len() - 1, |(i, _)| i);
+                all.push((line, &rest[1..1 + long]));
+                (long + 2).min(rest.len())
+            }
+            '/' if rest.starts_with("//") => rest.find('\n').unwrap_or(rest.len()),
+            '/' if rest.starts_with("/*") => block(rest),
+            c => c.len_utf8(),
+        };
+        line += rest[..end].bytes().filter(|b| *b == b'\n').count() as u32;
+        at += end;
+    }
+    all
+}
+
+/// The length of a comment that begins here and may have others in it.
+fn block(rest: &str) -> usize {
+    let (mut at, mut open) = (2, 1);
+    while open > 0 {
+        match (rest[at..].find("/*"), rest[at..].find("*/")) {
+            (Some(deeper), Some(close)) if deeper < close => (at, open) = (at + deeper + 2, open + 1),
+            (_, Some(close)) => (at, open) = (at + close + 2, open - 1),
+            (_, None) => return rest.len(),
+        }
+    }
+    at
+}
+
 /// On-disk type names carry `OnDisk` so that they are not mixed up with live ones; people need not
 /// see that.
 fn plain(name: &str) -> &str {
@@ -204,5 +246,20 @@ impl<'de, V: Deserialize<'de>> Deserialize<'de> for Once<V> {
 impl<V: serde::Serialize> serde::Serialize for Once<V> {
     fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
         self.0.serialize(s)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn texts_are_found_outside_comments() {
+        let whole =
+            "// \"no\"\na: \"one\", /* \"no\"\n/* \"\" */ \" */ b: \"t\\\"wo\", // \"\nc: \"http://x\",\n\"\" \"open\n";
+        let found = [(2, "one"), (3, "t\\\"wo"), (4, "http://x"), (5, ""), (5, "open\n")];
+        assert_eq!(texts(whole), found);
+        assert_eq!(texts("\""), [(1, "")]);
+        assert_eq!((texts("/* \"x\""), texts("")), (vec![], vec![]));
     }
 }

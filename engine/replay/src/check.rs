@@ -187,12 +187,12 @@ fn unused_modules(pack: &Pack) -> Vec<Diagnostic> {
         pack.contents.get(files::pack::FILE).map(|b| String::from_utf8_lossy(b).into_owned()).unwrap_or_default();
     let mut told = vec![];
     for path in &pack.file.modules {
-        let name = telling::module_name(path);
+        let name = files::pack::module_name(path);
         let asked = |text: &str| ['"', '\''].iter().any(|q| text.contains(&format!("{q}{name}{q}")));
         if texts.iter().any(|(other, text)| *other != path && asked(text)) {
             continue;
         }
-        let line = file.lines().position(|l| l.contains(&format!("\"{path}\""))).map_or(0, |i| i as u32 + 1);
+        let line = files::pack::line_of(&file, path);
         let message = format!("no script of the pack asks for the module \"{path}\"");
         told.push(
             Diagnostic::warning("pack::unused-module", Place::line(files::pack::FILE, line), message)

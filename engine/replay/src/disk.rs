@@ -95,16 +95,21 @@ pub fn read_inside(folder: &Path, name: &str, most: usize, place: &Place) -> Res
     let real = match (path.canonicalize(), folder.canonicalize()) {
         (Ok(real), Ok(folder)) if real.starts_with(&folder) => real,
         (Ok(_), Ok(_)) => return Err(wrong(format!("\"{name}\" leads out of the pack's folder")).into()),
-        (Err(e), _) if e.kind() == ErrorKind::NotFound => {
+        (Err(e), _) if matches!(e.kind(), ErrorKind::NotFound | ErrorKind::NotADirectory) => {
             let d = wrong(format!("the pack has no file \"{name}\""));
             let near = nearest_file(&path, name);
             return Err(near.map_or(d.clone(), |n| d.hint(format!("did you mean \"{n}\"?"))).into());
         }
         (Err(e), _) | (_, Err(e)) => return Err(machine(e)),
     };
-    let bytes = read_capped(&real, most).map_err(|e| {
-        if e.kind() == ErrorKind::IsADirectory { wrong(format!("\"{name}\" is a folder")).into() } else { machine(e) }
-    })?;
+    // What is no file may never end, or never begin to be read.
+    match fs::metadata(&real) {
+        Ok(data) if data.is_file() => {}
+        Ok(data) if data.is_dir() => return Err(wrong(format!("\"{name}\" is a folder")).into()),
+        Ok(_) => return Err(wrong(format!("\"{name}\" is no plain file")).into()),
+        Err(e) => return Err(machine(e)),
+    }
+    let bytes = read_capped(&real, most).map_err(machine)?;
     if bytes.len() > most {
         return Err(wrong(format!("\"{name}\" has more than {most} bytes, which is the most that is read")).into());
     }
@@ -116,7 +121,8 @@ fn nearest_file(path: &Path, name: &str) -> Option<String> {
     let mut known: Vec<String> =
         fs::read_dir(path.parent()?).ok()?.filter_map(|e| e.ok()?.file_name().into_string().ok()).collect();
     known.sort();
-    base::nearest::nearest(file, known.iter().map(String::as_str)).map(ToOwned::to_owned)
+    let near = base::nearest::nearest(file, known.iter().map(String::as_str))?;
+    Some(format!("{}{near}", name.strip_suffix(file)?))
 }
 
 /// A trainee's place in the list of a class.
@@ -203,6 +209,24 @@ mod tests {
         assert!(told.contains("leads out of the pack's folder"), "{told}");
         let told = read_inside(folder.path(), "../x.lua", 100, &place).unwrap_err().to_string();
         assert!(told.contains("leaves the pack's folder"), "{told}");
+    }
+
+    #[cfg(unix)]
+    #[test]
+    fn what_is_no_plain_file_is_refused_and_not_waited_for() {
+        let folder = tempfile::tempdir().unwrap();
+        // Nobody ever writes into it: whoever opened it would wait.
+        let made = std::process::Command::new("mkfifo").arg(folder.path().join("a.lua")).status().unwrap();
+        assert!(made.success());
+        fs::create_dir(folder.path().join("parts")).unwrap();
+        fs::write(folder.path().join("parts/level.lua"), "").unwrap();
+        let told =
+            |name: &str| read_inside(folder.path(), name, 100, &Place::file("pack.ron")).unwrap_err().to_string();
+        assert!(told("a.lua").contains("\"a.lua\" is no plain file"), "{}", told("a.lua"));
+        assert!(told("parts").contains("\"parts\" is a folder"));
+        // Below a file there is nothing, and a file of a folder is told with it.
+        assert!(told("parts/level.lua/x").contains("the pack has no file"), "{}", told("parts/level.lua/x"));
+        assert!(told("parts/levle.lua").contains("did you mean \"parts/level.lua\"?"), "{}", told("parts/levle.lua"));
     }
 
     #[test]

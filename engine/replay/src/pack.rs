@@ -235,7 +235,7 @@ fn read_files(folder: &Path) -> Result<(files::Pack, Contents, Place, Vec<Diagno
     let models = file.exercises.iter().filter_map(|e| e.model.as_ref());
     let states = file.states.iter().map(|s| &s.log);
     for name in file.exercises.iter().map(|e| &e.script).chain(&file.modules).chain(models).chain(states) {
-        let line = text.lines().position(|l| l.contains(&format!("\"{name}\""))).map_or(0, |i| i as u32 + 1);
+        let line = files::pack::line_of(&text, name);
         match disk::read_inside(folder, name, FILE_BYTES_MAX, &Place::line(&place.file, line)) {
             Ok(bytes) => {
                 total += bytes.len();

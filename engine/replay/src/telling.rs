@@ -34,14 +34,9 @@ pub(crate) fn sources(
     };
     let mut modules = BTreeMap::new();
     for path in &file.modules {
-        modules.insert(module_name(path), text(path)?);
+        modules.insert(files::pack::module_name(path), text(path)?);
     }
     Ok(Sources { main: (e.script.clone(), text(&e.script)?), modules })
-}
-
-/// The name by which scripts ask for a module: `parts/level.lua` is `parts.level`.
-pub(crate) fn module_name(path: &str) -> String {
-    path.strip_suffix(".lua").unwrap_or(path).replace('/', ".")
 }
 
 fn input(sources: &Sources, ship: &Ship, own: &Own, stop: Option<Arc<AtomicBool>>) -> Input {
