@@ -7,10 +7,10 @@ use crate::page::Page;
 use crate::story::Line;
 use crate::svg::{Markup, Svg, across};
 use crate::words;
-use base::Tick;
-use base::record::{AlarmPhase, Happening, Record};
+use base::record::{AlarmPhase, Event, Happening, Record};
+use base::{Tag, Tick};
 use marking::Outcome;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Height of a lane's caption, pixels.
 const CAPTION: u32 = 17;
@@ -44,7 +44,7 @@ pub fn draw(page: &Page, story: &[Line], marked: &[Moment]) -> Option<Markup> {
     }
     let faults = faults(record);
     let trips = standing(record, trip_begins, trip_ends);
-    let alarms = standing(record, alarm_begins, alarm_ends);
+    let alarms = alarms(record);
     let alarm_rows = pack(&alarms, end);
     let alarm_height = alarm_rows.iter().max().map_or(0, |r| r + 1) as u32 * 7;
     let top = moments::height(marked);
@@ -245,6 +245,23 @@ fn alarm_ends(what: &Happening) -> Option<String> {
     }
 }
 
+/// Alarms with when each came up and went. One that was seen or went without having come up stood there when the run
+/// began, as on a cold ship.
+fn alarms(record: &Record) -> Vec<Bar> {
+    let mut bars = standing(record, alarm_begins, alarm_ends);
+    let mut known: BTreeSet<&Tag> = BTreeSet::new();
+    for event in &record.events {
+        let Happening::Alarm { tag, text, phase } = &event.what else { continue };
+        if known.insert(tag) && *phase != AlarmPhase::Raised {
+            let went = |e: &&Event| alarm_ends(&e.what).is_some_and(|t| t == tag.as_str());
+            let to = record.events.iter().find(went).map_or(record.end, |e| e.tick);
+            bars.push(Bar { key: tag.to_string(), from: Tick::ZERO, to, words: text.clone() });
+        }
+    }
+    bars.sort_by_key(|b| b.from);
+    bars
+}
+
 /// Pairs beginnings with endings of the same key, in the order of the beginnings.
 fn standing(
     record: &Record,
@@ -304,4 +321,30 @@ fn pack(bars: &[Bar], end: Tick) -> Vec<usize> {
             row
         })
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Once alarms that stood at the start were left out, and the lane told three of nine.
+    #[test]
+    fn an_alarm_that_stood_when_the_run_began_is_drawn_from_there() {
+        let at = |tick: u32, tag: &str, phase| {
+            let what = Happening::Alarm { tag: Tag::new(tag), text: format!("{tag} low"), phase };
+            Event { tick: Tick(tick), what }
+        };
+        let events = vec![
+            at(5, "XA-3", AlarmPhase::Raised),
+            at(10, "XA-1", AlarmPhase::Cleared),
+            at(20, "XA-2", AlarmPhase::Acknowledged),
+            at(30, "XA-1", AlarmPhase::Raised),
+            at(40, "XA-3", AlarmPhase::Cleared),
+            at(50, "XA-2", AlarmPhase::Cleared),
+        ];
+        let record = Record { end: Tick(100), events, ..Record::default() };
+        let told: Vec<_> = alarms(&record).iter().map(|b| (b.key.clone(), b.from.0, b.to.0)).collect();
+        let bar = |tag: &str, from, to| (tag.to_owned(), from, to);
+        assert_eq!(told, [bar("XA-1", 0, 10), bar("XA-2", 0, 50), bar("XA-3", 5, 40), bar("XA-1", 30, 100)]);
+    }
 }
