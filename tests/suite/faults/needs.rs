@@ -61,9 +61,12 @@ pub fn of(target: &str, kind: &str) -> Needs {
         // Coils without steam hold and give nothing.
         ("heating coil" | "steam trap", _) => asked(&[(1.0, "XV-2201", "open"), (1.0, "XV-2202", "open")]),
         ("air user", _) => asked(&[(1.0, "XV-1712", "open")]),
+        // Grams of water must gather behind it before a drive crawls: more air goes through it for a while, and then
+        // one is asked to go far.
         ("air dryer", "stopped") => Needs {
-            dormant: Some("grams of water must gather behind it before a drive crawls; tested beside the air net"),
-            ..FIRING
+            also: &[(0.5, 400.0, "V-1402", "leaks", Some(0.03)), (150.0, 400.0, "LT-3201", "signal high", None)],
+            lasts: 160.0,
+            ..on_the_board(&[])
         },
         ("air reducer", _) => {
             Needs { also: &[(1.0, 90.0, "V-1402", "line parted", None)], ..on_the_board(&[(0.5, "XV-1404", "open")]) }
