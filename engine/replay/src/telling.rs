@@ -41,7 +41,7 @@ pub(crate) fn sources(
 
 fn input(sources: &Sources, ship: &Ship, own: &Own, stop: Option<Arc<AtomicBool>>) -> Input {
     let parameters = own.parameters.iter().map(|(name, text)| (name.clone(), Parameter::read(text))).collect();
-    Input { sources: sources.clone(), names: ship.names.clone(), parameters, seed: own.seed, stop }
+    Input { sources: sources.clone(), names: ship.names.clone(), parameters, seed: own.seed, stop, counted: false }
 }
 
 /// What a run has of its own: the seed of its chance events, and the parameters that were set for it.

@@ -37,6 +37,8 @@ pub struct Shared {
     pub desk: Rc<RefCell<Desk>>,
     /// The methods of values and conditions, by kind and name.
     pub methods: Table,
+    /// Which lines run is counted.
+    pub counted: bool,
 }
 
 impl Host {
@@ -55,7 +57,7 @@ impl Host {
         let guarded = guard::install(&lua, &meter, input.seed)?;
         let names: Table = guarded.get("names")?;
         let methods = lua.create_table()?;
-        lua.set_app_data(Shared { desk: desk.clone(), methods: methods.clone() });
+        lua.set_app_data(Shared { desk: desk.clone(), methods: methods.clone(), counted: input.counted });
         let stories = lua.create_table()?;
         let asks: Function = guarded.get("asks")?;
         for word in WORDS {

@@ -111,6 +111,8 @@ pub struct Input {
     pub seed: u64,
     /// Set by whoever runs the script to end it from outside; such a run is not graded.
     pub stop: Option<Arc<AtomicBool>>,
+    /// Which lines run is counted, for [`rehearse`].
+    pub counted: bool,
 }
 
 impl Input {

@@ -2,7 +2,7 @@
 
 use crate::Input;
 use crate::handle::Handle;
-use crate::host::{place, with_desk};
+use crate::host::{Shared, place, with_desk};
 use mlua::chunk::{ChunkMode, Compiler};
 use mlua::{Function, Lua, Table, Value};
 use std::cell::RefCell;
@@ -89,10 +89,13 @@ pub fn chunk(lua: &Lua, base: &Table, file: &str, text: &str) -> mlua::Result<Fu
         })?,
     )?;
     environment.set_metatable(Some(meta))?;
+    let counted = lua.app_data_ref::<Shared>().is_some_and(|s| s.counted);
     lua.load(text)
         .set_name(format!("={file}"))
         .set_mode(ChunkMode::Text)
-        .set_compiler(Compiler::new().set_optimization_level(1).set_debug_level(1))
+        .set_compiler(
+            Compiler::new().set_optimization_level(1).set_debug_level(1).set_coverage_level(u8::from(counted)),
+        )
         .set_environment(environment)
         .into_function()
 }

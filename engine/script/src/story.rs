@@ -51,6 +51,8 @@ struct Followed {
 
 struct Coroutine {
     thread: Thread,
+    /// What it runs, for the lines that were reached.
+    function: Function,
     begun: bool,
     /// It waits for a condition and wants to know whether that came.
     asked: bool,
@@ -73,7 +75,8 @@ impl Stories {
             let file = file.strip_prefix('=').unwrap_or(&file).to_owned();
             let line = Place::line(&file, info.line_defined.unwrap_or_default() as u32);
             coroutines.push(Coroutine {
-                thread: host.lua.create_thread(f).map_err(|e| told(&e))?,
+                thread: host.lua.create_thread(f.clone()).map_err(|e| told(&e))?,
+                function: f,
                 begun: false,
                 asked: false,
                 line,
@@ -94,6 +97,23 @@ impl Stories {
         if done {
             desk.shelf.seen_done = self.followed.iter().map(|f| f.step.clone()).collect();
         }
+    }
+
+    /// The lines of a story that hold something to be done, each with whether it was reached. Only where lines are
+    /// counted.
+    pub(crate) fn lines(&self, story: usize) -> std::collections::BTreeMap<u32, bool> {
+        let mut lines = std::collections::BTreeMap::new();
+        self.coroutines[story].function.coverage(|c| {
+            for (line, hits) in c.hits.iter().enumerate().filter(|(_, hits)| **hits >= 0) {
+                *lines.entry(line as u32).or_insert(false) |= *hits > 0;
+            }
+        });
+        lines
+    }
+
+    /// The file in which a story is written.
+    pub(crate) fn file(&self, story: usize) -> &str {
+        &self.coroutines[story].line.file
     }
 
     /// The warnings so far.
