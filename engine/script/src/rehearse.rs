@@ -87,7 +87,7 @@ impl View for Trial<'_> {
 }
 
 /// Tries each story: with every question answered yes, with every one answered no, and then in other ways, until each
-/// of its lines was reached or [`WAYS`] are gone. What stops a story then is told; a limit or an error of Lua as a
+/// of its lines was reached or 64 ways were taken. What stops a story then is told; a limit or an error of Lua as a
 /// warning, since the figures were not those of a run. What it waits for and asks is weighed as the conditions of the
 /// sheet are. Lines that no way reached are told as well. Each is tried in a state of its own, so that one that fails
 /// hides no other.
