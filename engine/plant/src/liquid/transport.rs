@@ -122,13 +122,13 @@ impl Transport {
         self.factors_for = 0.0;
     }
 
-    /// One tick with given flows (by link), heads (by node) and demands (by node).
+    /// One tick with given flows (by link), heads (by node) and demands (by node; and whether there are any).
     fn carry(
         &mut self,
         layout: &Layout,
         flow: impl Fn(usize) -> f64,
         heads: &[f64],
-        demand: impl Fn(usize) -> f64,
+        (served, demand): (bool, impl Fn(usize) -> f64),
         dt: f64,
     ) {
         if self.factors_for != dt {
@@ -141,15 +141,18 @@ impl Transport {
             return;
         }
         let density = layout.fluid.density();
-        for (i, &row) in layout.row.iter().enumerate() {
+        let held = self.specific.iter_mut().zip(&self.given).zip(&self.energy);
+        for (i, (((specific, given), energy), (&row, head))) in held.zip(layout.row.iter().zip(heads)).enumerate() {
             if row == NO_ROW {
-                self.specific[i] = self.given[i] - GRAVITY * heads[i];
+                *specific = given - GRAVITY * head;
                 continue;
             }
-            let mut held = self.energy[i] / dt;
-            let incoming = density * (-demand(i)).max(0.0);
-            if incoming > 0.0 {
-                held += incoming * (self.given[i] - GRAVITY * heads[i]);
+            let mut held = energy / dt;
+            if served {
+                let incoming = density * (-demand(i)).max(0.0);
+                if incoming > 0.0 {
+                    held += incoming * (given - GRAVITY * head);
+                }
             }
             self.right[row as usize] = held;
         }
@@ -165,28 +168,36 @@ impl Transport {
                 *specific = self.right[row as usize];
             }
         }
-        self.move_energy(layout, heads, demand, dt);
+        self.move_energy(layout, heads, (served, demand), dt);
         self.rests = still && idle;
     }
 
     /// Heat and lost mechanical energy of every link, W. Whether none of them is heated, and whether beside that nothing flows.
     fn gather_heat(&mut self, heads: &[f64]) -> (bool, bool) {
         let mut idle = true;
-        for (k, way) in self.ways.iter().enumerate() {
-            let put_in = self.heat[k] + self.shaft[k];
-            idle &= self.heat[k] == 0.0 && self.shaft[k] == 0.0;
-            self.link_heat[k] = put_in + GRAVITY * way.forward * (heads[way.from as usize] - heads[way.to as usize]);
+        let put_in = self.heat.iter().zip(&self.shaft);
+        for ((way, link_heat), (heat, shaft)) in self.ways.iter().zip(&mut self.link_heat).zip(put_in) {
+            idle &= *heat == 0.0 && *shaft == 0.0;
+            let falls = heads[way.from as usize] - heads[way.to as usize];
+            *link_heat = heat + shaft + GRAVITY * way.forward * falls;
         }
         (idle, idle && self.stands)
     }
 
     /// Moves energy link by link at the specific energies just solved, and keeps the account.
-    fn move_energy(&mut self, layout: &Layout, heads: &[f64], demand: impl Fn(usize) -> f64, dt: f64) {
+    fn move_energy(
+        &mut self,
+        layout: &Layout,
+        heads: &[f64],
+        (served, demand): (bool, impl Fn(usize) -> f64),
+        dt: f64,
+    ) {
         let density = layout.fluid.density();
         self.change.fill(0.0);
         self.boundary.fill((0.0, 0.0));
         let (mut heat, mut work) = (0.0, 0.0);
-        for (k, (way, &own)) in self.ways.iter().zip(&self.link_heat).enumerate() {
+        let put_in = self.heat.iter().zip(&self.shaft);
+        for ((way, own), (put_heat, put_work)) in self.ways.iter().zip(&self.link_heat).zip(put_in) {
             let (up, down) = (way.up as usize, way.down as usize);
             let leaves = way.flow * self.specific[up];
             let arrives = leaves + own;
@@ -202,23 +213,30 @@ impl Transport {
             } else {
                 self.change[down] += arrives;
             }
-            heat += self.heat[k];
-            work += self.shaft[k];
+            heat += put_heat;
+            work += put_work;
         }
         let (mut mass, mut energy) = (0.0, 0.0);
-        for (i, &row) in layout.row.iter().enumerate() {
-            if row != NO_ROW {
+        if served {
+            for (i, _) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
                 let m = -density * demand(i);
                 if m != 0.0 {
                     let total = if m > 0.0 { self.given[i] } else { self.specific[i] + GRAVITY * heads[i] };
                     self.boundary[i] = (m, m * total);
                     self.change[i] += m * (total - GRAVITY * heads[i]);
                 }
-                self.energy[i] += dt * self.change[i];
-                self.specific[i] = self.energy[i] / layout.mass[i];
             }
-            mass += self.boundary[i].0;
-            energy += self.boundary[i].1;
+        }
+        let stored = self.energy.iter_mut().zip(&mut self.specific).zip(&self.change);
+        for (((stored, specific), change), (&row, weight)) in stored.zip(layout.row.iter().zip(&layout.mass)) {
+            if row != NO_ROW {
+                *stored += dt * change;
+                *specific = *stored / weight;
+            }
+        }
+        for crossed in &self.boundary {
+            mass += crossed.0;
+            energy += crossed.1;
         }
         self.account.mass += dt * mass;
         self.account.energy += dt * energy;
@@ -375,7 +393,8 @@ impl Network {
     /// Carries heat along for `dt` seconds with the flows of the last solve.
     pub fn carry(&mut self, dt: f64) {
         let Network { layout, links, heads, demand, isolated, transport, .. } = self;
-        let served = |i: usize| if isolated[i] { 0.0 } else { demand[i] };
-        transport.carry(layout, |k| links[k].flow, heads, served, dt);
+        let served = demand.iter().any(|d| *d != 0.0);
+        let really = |i: usize| if isolated[i] { 0.0 } else { demand[i] };
+        transport.carry(layout, |k| links[k].flow, heads, (served, really), dt);
     }
 }

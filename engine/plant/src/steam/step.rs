@@ -135,6 +135,8 @@ impl SteamNet {
     }
 
     fn lay_lines(&mut self, again: bool) {
+        // Written over for each branch, since they are large to hand about.
+        let (mut from, mut to) = (Drawn::default(), Drawn::default());
         for (b, (line, &last)) in self.branches.iter().zip(self.lines.iter_mut().zip(&self.last)) {
             if b.k2 == 0.0 {
                 if line.laid {
@@ -147,14 +149,15 @@ impl SteamNet {
             // Only an end that gives, by the pressures or by the last flow, is worked out in full.
             let from_gives = p_from >= p_to || (again && last > 0.0) || b.spec.fall != 0.0;
             let to_gives = p_to >= p_from || (again && last <= 0.0) || b.spec.fall != 0.0;
-            let end = |end: End, gives: bool, draws| {
+            let end = |into: &mut Drawn, end: End, gives: bool, draws| {
                 if gives {
-                    drawn(&self.vessels, &self.outsides, b, end, draws)
+                    drawn(into, &self.vessels, &self.outsides, b, end, draws);
                 } else {
-                    taken(&self.vessels, &self.outsides, end)
+                    taken(into, &self.vessels, &self.outsides, end);
                 }
             };
-            let (from, to) = (end(b.from, from_gives, b.spec.draws), end(b.to, to_gives, b.spec.draws_back));
+            end(&mut from, b.from, from_gives, b.spec.draws);
+            end(&mut to, b.to, to_gives, b.spec.draws_back);
             straighten(line, b, &from, &to, again.then_some(last));
         }
     }
@@ -233,7 +236,9 @@ impl SteamNet {
             (*last, line.moves) = (w, (moved, w));
             if (w > 0.0) != line.from_gives {
                 let (end, draws) = if w > 0.0 { (b.from, b.spec.draws) } else { (b.to, b.spec.draws_back) };
-                line.other = drawn(&self.vessels, &self.outsides, b, end, draws).stream.kilogram();
+                let mut other = Drawn::default();
+                drawn(&mut other, &self.vessels, &self.outsides, b, end, draws);
+                line.other = other.stream.kilogram();
                 line.moves = line.moved(&at_from, &at_to);
                 moved = line.moves.0;
             }
@@ -356,23 +361,23 @@ fn pressure(vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) ->
 }
 
 /// What a branch draws from an end at the iterate.
-fn drawn(vessels: &[VesselNode], outsides: &[(String, Outside)], b: &Branch, end: End, draws: Draws) -> Drawn {
+fn drawn(into: &mut Drawn, vessels: &[VesselNode], outsides: &[(String, Outside)], b: &Branch, end: End, draws: Draws) {
     match end {
         End::Vessel(i) => {
             let v = &vessels[i];
             let pocket = if b.spec.pocket > 0.0 { b.spec.pocket } else { 0.01 * v.volume };
-            from_vessel(&v.ex, v.volume, draws, b.carry, pocket)
+            from_vessel(into, &v.ex, v.volume, draws, b.carry, pocket);
         }
-        End::Outside(i) => from_outside(&outsides[i].1, draws),
+        End::Outside(i) => from_outside(into, &outsides[i].1, draws),
     }
 }
 
 /// An end that only takes: its pressure and its slopes.
-fn taken(vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) -> Drawn {
+fn taken(into: &mut Drawn, vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) {
     let stream = Stream { p: pressure(vessels, outsides, end), ..Stream::default() };
     let p = match end {
         End::Vessel(i) => vessels[i].ex.slopes.p,
         End::Outside(_) => [0.0; 3],
     };
-    Drawn { stream, passes: 1.0, p, ..Drawn::default() }
+    *into = Drawn { stream, passes: 1.0, p, ..Drawn::default() };
 }

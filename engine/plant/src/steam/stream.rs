@@ -60,8 +60,9 @@ const FLOODED: f64 = 0.01;
 /// open a few kelvins below saturation).
 const VENTS: f64 = 0.1;
 
-/// What a branch draws from a vessel. `pocket` is the volume of liquid, m3, that covers a drain.
-pub(super) fn from_vessel(e: &Equilibrium, volume: f64, draws: Draws, carry: f64, pocket: f64) -> Drawn {
+/// What a branch draws from a vessel, into a place of its own. `pocket` is the volume of liquid, m3, that covers a drain.
+#[inline]
+pub(super) fn from_vessel(d: &mut Drawn, e: &Equilibrium, volume: f64, draws: Draws, carry: f64, pocket: f64) {
     let s = &e.slopes;
     // Mass share of liquid and its slope by the gas volume.
     let (covered, by_liquid_volume) = share(e.liquid_volume / pocket);
@@ -86,7 +87,7 @@ pub(super) fn from_vessel(e: &Equilibrium, volume: f64, draws: Draws, carry: f64
             y_by = std::array::from_fn(|k| (y_by[k] - y * passes_by[k]) / passes);
         }
     }
-    let mut d = Drawn {
+    *d = Drawn {
         stream: Stream {
             p: e.p,
             density: e.gas_density,
@@ -118,11 +119,10 @@ pub(super) fn from_vessel(e: &Equilibrium, volume: f64, draws: Draws, carry: f64
             d.air[k] = (1.0 - y) * s.air_fraction[k] - e.air_fraction * dy;
         }
     }
-    d
 }
 
 /// What the outside gives: always the same.
-pub(super) fn from_outside(o: &Outside, draws: Draws) -> Drawn {
+pub(super) fn from_outside(d: &mut Drawn, o: &Outside, draws: Draws) {
     let s = o.stream();
     let passes = match draws {
         Draws::LiquidOnly { vents_air } => {
@@ -130,5 +130,5 @@ pub(super) fn from_outside(o: &Outside, draws: Draws) -> Drawn {
         }
         _ => 1.0,
     };
-    Drawn { stream: s, passes, ..Drawn::default() }
+    *d = Drawn { stream: s, passes, ..Drawn::default() };
 }
