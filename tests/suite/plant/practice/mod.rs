@@ -6,7 +6,7 @@
 //! | about | well | otherwise, and what comes of it |
 //! | --- | --- | --- |
 //! | cooling before heat | `cooling` diesel, `services` compressor, `condenser` vacuum | compressors and diesel trip hot, the dump is shut by its guard, `warming` the bearings trip, `air` the generators get hot |
-//! | fresh-water temperature | `services` held within 1.5 K | `air` the valve fails to the coolers |
+//! | fresh-water temperature | `services` held within 1.5 K, at other set points too | `services` on the by-pass compressor and diesel trip hot, and the ship goes dark; `air` the valve fails to the coolers |
 //! | change-over of pumps | `cooling` both circuits | the header is lost |
 //! | air | `cooling` cut-in and cut-out, `services` | `air` each valve to its fail position, the fire stopped; no movement without air; hot without water; the safety valve lifts |
 //! | water before lighting up | `water` swell, `steaming` glass beside transmitter | past its alarm |

@@ -1,6 +1,7 @@
 //! Cooling before heat, air before pneumatic valves, pumps that stand by.
 
-use super::super::hand::{Hand, ready};
+use super::super::hand::{Hand, in_state, ready};
+use base::record::Happening;
 
 /// Common practice: nothing that makes heat is started before its cooling water flows.
 #[test]
@@ -65,4 +66,35 @@ fn the_fresh_water_is_held_at_its_temperature() {
     let mut worst = 0.0f64;
     h.watch(1200.0, |h| worst = worst.max((h.celsius("TT-1201") - 35.0).abs()));
     assert!(worst < 1.5, "{worst} K off");
+}
+
+/// Common practice: the set point is trimmed to suit. Left on hand with the by-pass open, whatever it cools gets hot.
+#[test]
+fn fresh_water_follows_its_set_point_and_on_the_by_pass_it_heats_what_it_should_cool() {
+    for set in [32.0, 38.0] {
+        let mut h = in_state("on-the-board");
+        h.dial("TIC-1201", 273.15 + set);
+        h.run(1200.0);
+        let mut worst = 0.0f64;
+        h.watch(600.0, |h| worst = worst.max((h.celsius("TT-1201") - set).abs()));
+        assert!(worst < 1.5, "{worst} K off {set} degC");
+    }
+    let after_an_hour = |by_pass: bool| {
+        let mut h = in_state("on-the-board");
+        if by_pass {
+            h.set("TIC-1201", "manual");
+            h.dial("HIC-1201", 0.0);
+        }
+        h.run(3600.0);
+        h
+    };
+    let (held, hot) = (after_an_hour(false), after_an_hour(true));
+    for t in ["TT-1201", "TT-5102", "TT-5002"] {
+        assert!(hot.celsius(t) > held.celsius(t) + 10.0, "{t}: {} {}", held.celsius(t), hot.celsius(t));
+    }
+    // The compressor goes first, then the diesel by its jacket; without air the fire goes out, and the ship is dark.
+    let trips = |h: &Hand| h.happened.iter().filter(|(_, what)| matches!(what, Happening::Trip { .. })).count();
+    assert_eq!(trips(&held), 0, "{}", held.tell());
+    assert!(hot.tripped("XS-1401") && hot.tripped("XS-5011") && hot.tripped("XS-2001"), "{:?}", hot.happened);
+    assert!(matches!(&hot.happened[0].1, Happening::Trip { tag, .. } if tag.as_str() == "XS-1401"));
 }
