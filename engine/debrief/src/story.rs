@@ -117,7 +117,9 @@ fn event_words(what: &Happening, seen: &mut BTreeSet<String>) -> Told {
                 format!("{name} could be seen from here on: {on} showed {shown}, and {otherwise} without the fault");
             ("Fault seen", words, true, None)
         }
-        Happening::FaultUnseen { name } => ("Fault unseen", format!("nothing on the panel showed {name}"), true, None),
+        Happening::FaultUnseen { name } => {
+            ("Fault unseen", format!("nothing on the panel showed the fault \"{name}\""), true, None)
+        }
         Happening::Damage { on, what, total } => {
             // Damage grows on many ticks; the charts mark where it began.
             let first = seen.insert(format!("damage {on} {what}"));
