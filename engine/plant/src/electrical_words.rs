@@ -96,6 +96,7 @@ pub enum Hand {
 pub enum Failure {
     Regulator(usize),
     Hunting(usize),
+    GovernorStuck(usize),
     WillNotStart(usize),
     OilLeak(usize),
     OverspeedDead(usize),
@@ -356,6 +357,11 @@ impl ElectricalPart {
                 let size = if acting { size.expect("the registry gives this failing a size") } else { 0.0 };
                 if let Some(d) = &mut b.sets[i].diesel {
                     d.governor.hunting = Hunting { size, period: HUNTING_PERIOD };
+                }
+            }
+            Failure::GovernorStuck(i) => {
+                if let Some(d) = &mut b.sets[i].diesel {
+                    d.governor.stuck = acting;
                 }
             }
             Failure::WillNotStart(i) => self.fail_engine(i, |f| f.will_not_start = acting),

@@ -113,7 +113,11 @@ pub static FAMILIES: &[Family] = &[
             ("breaker", &["will not close", "falls out"], &[]),
             ("switchboard", &["check relay passes all"], &[]),
             ("ship load", &["earth fault"], &[]),
-            ("diesel engine", &["will not start", "governor hunting", "oil leak", "overspeed trip dead"], &[]),
+            (
+                "diesel engine",
+                &["will not start", "governor hunting", "governor stuck", "oil leak", "overspeed trip dead"],
+                &[],
+            ),
             ("battery", &["charger dead"], &[]),
         ],
     },

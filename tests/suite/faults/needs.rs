@@ -11,11 +11,9 @@ pub struct Needs {
     pub also: &'static [(f64, f64, &'static str, &'static str, Option<f64>)],
     /// Seconds with the failing.
     pub lasts: f64,
-    /// Why it makes no difference here; its effect is then tested beside the part.
-    pub dormant: Option<&'static str>,
 }
 
-const FIRING: Needs = Needs { state: "steam-up", orders: &[], also: &[], lasts: 12.0, dormant: None };
+const FIRING: Needs = Needs { state: "steam-up", orders: &[], also: &[], lasts: 12.0 };
 
 /// What this failing on this kind of target needs.
 pub fn of(target: &str, kind: &str) -> Needs {
@@ -47,12 +45,11 @@ pub fn of(target: &str, kind: &str) -> Needs {
         ("switchboard", "check relay passes all") => {
             on_the_board(&[(1.0, "CB-5001", "open"), (3.0, "HS-5001", "in"), (9.0, "CB-5001", "close")])
         }
-        ("diesel engine", "overspeed trip dead") => Needs {
-            dormant: Some(
-                "its relays take it off the board before anything drives it so fast; tested beside the engine",
-            ),
-            ..FIRING
-        },
+        ("diesel engine", "governor stuck") => on_the_board(MORE_LOAD),
+        // A diesel that loses its load while its governor stands still races.
+        ("diesel engine", "overspeed trip dead") => {
+            Needs { also: &[(0.5, 60.0, "on", "governor stuck", None)], ..on_the_board(&[(1.0, "CB-5001", "open")]) }
+        }
         ("burner", "no spark" | "pilot fails") => {
             long(200.0, asked(&[(1.0, "HS-2002", "stop"), (20.0, "HS-2002", "start")]))
         }

@@ -136,6 +136,11 @@ impl Draft<'_> {
         };
         let told = ("frequency and load swing to and fro", "let another set take the load, and stop it");
         self.electrical_failing(&c.tag, "governor hunting", Some(size), told, Failure::Hunting(i));
+        let told = (
+            "its fuel stays as it is: the other sets take every change of load, and alone its speed goes with the load",
+            "stop it, or keep its load as it is until another set is in",
+        );
+        self.electrical_failing(&c.tag, "governor stuck", None, told, Failure::GovernorStuck(i));
         let told = ("nothing, until its load is thrown off", "stop it by hand when it races");
         self.electrical_failing(&c.tag, "overspeed trip dead", None, told, Failure::OverspeedDead(i));
     }

@@ -14,7 +14,8 @@
 //! Trips: overspeed, low oil pressure, hot jacket, failed start, stop by hand. They latch, tell which came first, and
 //! are reset by hand. Low oil pressure and start failure are looked at only while they can mean something.
 //! Assumptions: no turbocharger lag and no smoke limit; one temperature for block and water; heat of the oil goes with
-//! the jacket's. Valid from rest to 130 % of speed.
+//! the jacket's. Valid from rest to 130 % of speed; past that it races: the charge has ever less time to burn, so that the
+//! torque fades to none at 140 %, and its bearings are hurt (own choice, so that a racing engine comes to an end).
 //! Figures: brake efficiency about 0.40 and a quarter of the fuel's heat to jacket, oil and charge air are
 //! handbook classes of value for medium-speed engines (from memory); lower heating value 42.7 MJ/kg as the distillate
 //! default of the IMO NOx Technical Code (from memory). Rated figures stand in the plant's file.
@@ -190,6 +191,10 @@ const OVERHEAT: HeatLimit = HeatLimit { from: 378.15, life: 1800.0, doubling: 6.
 const OIL_ARMED: f64 = 8.0;
 /// Seconds of running dry that spoil the bearings: own choice.
 const DRY_LIFE: f64 = 90.0;
+/// It races from here, and gets no faster than there, parts of rated speed: own choice.
+const RACES: (f64, f64) = (1.3, 1.4);
+/// Seconds until bearings are spoilt that race as fast as that: own choice.
+const RACING_LIFE: f64 = 60.0;
 
 impl DieselEngine {
     /// An engine at rest, as warm as the room.
@@ -201,7 +206,7 @@ impl DieselEngine {
             params,
             failing: EngineFailing::default(),
             trip: TripUnit::new(&causes),
-            bearings: Damage::none("bearings run without oil"),
+            bearings: Damage::none("bearings run dry or too fast"),
             liners: Damage::none("liners and pistons overheated"),
             state: EngineState::Stopped,
             rack: 0.0,
@@ -308,7 +313,8 @@ impl DieselEngine {
         let p = &self.params;
         let rated = p.power / p.omega;
         let brake = rated * p.friction * (0.5 + 0.5 * speed);
-        let wanted = if self.state == EngineState::Running { demand } else { 0.0 };
+        let burns = ((RACES.1 - speed) / (RACES.1 - RACES.0)).clamp(0.0, 1.0);
+        let wanted = if self.state == EngineState::Running { demand * burns } else { 0.0 };
         self.rack += (wanted - self.rack) * (dt / p.rack_time).min(1.0);
         if self.state != EngineState::Running && self.rack < 1e-9 {
             self.rack = 0.0;
@@ -375,6 +381,9 @@ impl DieselEngine {
         let half = 0.5 * p.trips.oil.unwrap_or(0.4 * p.oil_pressure);
         if speed > 0.3 && self.oil < half {
             self.bearings.blow(dt / DRY_LIFE * (1.0 - self.oil / half));
+        }
+        if speed > RACES.0 {
+            self.bearings.blow(dt / RACING_LIFE * (speed - RACES.0) / (RACES.1 - RACES.0));
         }
         self.trips(speed, dt);
         EngineGives { water: 0.0, air, electric }

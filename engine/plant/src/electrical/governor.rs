@@ -6,7 +6,8 @@
 //! droops and settings alone, whatever engine or efficiency stands behind (electronic governor with load-dependent
 //! droop, common practice; the law: any textbook of power stations).
 //! The speed changer runs to what is asked at a fixed rate, by a small motor.
-//! Hunting is a failing: a false wave of its size and period on the speed that the governor sees.
+//! Failings: hunting, a false wave of its size and period on the speed that the governor sees; and stuck, its output
+//! standing where it stands, so that the speed goes with the load.
 //! Units: speed as a part of rated; s.
 
 use base::maths::sin;
@@ -94,19 +95,29 @@ pub struct Governor {
     params: GovernorParams,
     /// What is wrong with it.
     pub hunting: Hunting,
+    /// Its output stands where it is.
+    pub stuck: bool,
     load: f64,
     integral: f64,
     phase: f64,
     demand: f64,
 }
 
-base::kept!(Governor { hunting, load, integral, phase, demand } fixed { params });
+base::kept!(Governor { hunting, stuck, load, integral, phase, demand } fixed { params });
 
 impl Governor {
     /// A governor at rest.
     #[must_use]
     pub fn new(params: GovernorParams) -> Governor {
-        Governor { params, hunting: Hunting::default(), load: 0.0, integral: 0.0, phase: 0.0, demand: 0.0 }
+        Governor {
+            params,
+            hunting: Hunting::default(),
+            stuck: false,
+            load: 0.0,
+            integral: 0.0,
+            phase: 0.0,
+            demand: 0.0,
+        }
     }
 
     /// Its data.
@@ -136,6 +147,9 @@ impl Governor {
     pub fn step(&mut self, setting: f64, speed: f64, load: f64, most: f64, dt: f64) -> f64 {
         let p = &self.params;
         self.load += (load - self.load) * (dt / p.load_time).min(1.0);
+        if self.stuck {
+            return self.demand;
+        }
         let mut seen = speed;
         if self.hunting.size > 0.0 {
             self.phase = (self.phase + dt / self.hunting.period) % 1.0;

@@ -100,6 +100,31 @@ fn load_thrown_off_overspeeds_a_little_and_a_racing_engine_trips() {
 }
 
 #[test]
+fn with_its_governor_stuck_an_engine_races_when_its_load_is_thrown_off() {
+    let races = |dead: bool, stopped: bool| {
+        let mut b = on_first(380e3, 150e3);
+        let d = b.sets[0].diesel.as_mut().unwrap();
+        (d.governor.stuck, d.engine.failing.overspeed_dead) = (true, dead);
+        b.sets[0].breaker.trip();
+        let mut greatest = 0.0_f64;
+        for tick in 0..1250 {
+            if stopped && tick == 50 {
+                b.sets[0].diesel.as_mut().unwrap().engine.stop();
+            }
+            run(&mut b, DT);
+            greatest = greatest.max(b.sets[0].machine.speed());
+        }
+        (greatest, engine(&b, 0).trip.first_out(), engine(&b, 0).bearings.total())
+    };
+    // The trip catches it; without the trip it races until its bearings are gone, or somebody stops it.
+    let (caught, raced, stopped) = (races(false, false), races(true, false), races(true, true));
+    println!("{caught:?} {raced:?} {stopped:?}");
+    assert!(caught.0 > 1.15 && caught.0 < 1.25 && caught.1 == Some(0) && caught.2 == 0.0, "{caught:?}");
+    assert!(raced.0 > 1.3 && raced.0 < 1.4 && raced.1.is_none() && raced.2 > 1.0, "{raced:?}");
+    assert!(stopped.2 < 0.2, "{stopped:?}");
+}
+
+#[test]
 fn a_blackout_brings_the_emergency_set_within_45_s_and_then_the_diesel() {
     // SOLAS II-1 regulation 43 (from memory): started and connected automatically within at most 45 s.
     let mut b = ship();
