@@ -312,6 +312,7 @@ impl CondenserPart {
             }
             Fault::VacuumPumpWillNotStart(i) => self.pumps[i].motor.failing.will_not_start = acting,
             Fault::VacuumPumpWorn(i) => self.pumps[i].worn = size,
+            Fault::VacuumPumpBearing(i) => self.pumps[i].bearing = size,
             _ => {}
         }
     }

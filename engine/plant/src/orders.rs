@@ -221,7 +221,8 @@ impl Parts {
             | Fault::CondenserDrawsAir
             | Fault::VacuumPumpTrips(_)
             | Fault::VacuumPumpWillNotStart(_)
-            | Fault::VacuumPumpWorn(_) => {
+            | Fault::VacuumPumpWorn(_)
+            | Fault::VacuumPumpBearing(_) => {
                 if let Some(c) = &mut self.condenser {
                     c.fail(&mut self.steam, fault, acting, size);
                 }

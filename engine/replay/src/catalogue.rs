@@ -68,7 +68,7 @@ pub static FAMILIES: &[Family] = &[
             ),
             ("priming pump", &["trips", "will not start", "standby start dead"], &[]),
             ("compressor", &["trips", "will not start", "worn", "unloader stuck", "bearing hot"], &[]),
-            ("vacuum pump", &["trips", "will not start", "worn"], &["standby start dead"]),
+            ("vacuum pump", &["trips", "will not start", "worn", "bearing hot"], &["standby start dead"]),
             ("draught fan", &["trips", "will not start", "coupling sheared", "worn", "choked"], &[]),
             ("strainer", &["choked"], &[]),
             ("turbine bearing", &["hot"], &[]),

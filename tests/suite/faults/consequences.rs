@@ -138,6 +138,18 @@ fn a_hot_bearing_loads_the_motor_until_its_overload_trips() {
 }
 
 #[test]
+fn a_vacuum_pump_with_a_hot_bearing_is_taken_out_by_its_overload() {
+    let runs = |r: &Run| ["YS-3221", "YS-3222"].map(|t| r.actual(t) > 0.5);
+    let mut r = Run::of("on-the-board");
+    let at = runs(&r);
+    let pump = if at[0] { "K-3221" } else { "K-3222" };
+    r.fail(pump, "bearing hot", Some(0.6)).run(15.0);
+    assert_eq!(runs(&r), at, "the overload waits");
+    r.run(20.0);
+    assert_ne!(runs(&r), at);
+}
+
+#[test]
 fn a_hot_bearing_of_a_compressor_trips_it_likewise() {
     let runs = |size: Option<f64>| {
         let mut r = Run::of("steam-up");

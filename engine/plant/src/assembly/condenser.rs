@@ -235,6 +235,12 @@ impl Draft<'_> {
             ("it runs, and vacuum is poor", "start the other vacuum pump"),
             Fault::VacuumPumpWorn(i),
         );
+        let size = super::failings::part("of the motor's power", 2.0, 0.6);
+        let told = (
+            "its motor draws more than it should, and trips on overload at last",
+            "start the other vacuum pump and stop it before it trips",
+        );
+        self.failing(&c.tag, "bearing hot", size, told, Fault::VacuumPumpBearing(i));
     }
 
     /// Whether salt is followed in a circuit: the hotwell's.

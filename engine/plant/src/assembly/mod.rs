@@ -229,6 +229,8 @@ pub enum Fault {
     VacuumPumpTrips(usize),
     /// A vacuum pump takes less by its size.
     VacuumPumpWorn(usize),
+    /// A bearing of a vacuum pump is hot and takes its size of the motor's power.
+    VacuumPumpBearing(usize),
     /// A vacuum pump's contactor does not close.
     VacuumPumpWillNotStart(usize),
     /// A bearing of a pump is hot and takes its size of the motor's power.

@@ -100,6 +100,8 @@ pub struct VacuumPump {
     pub motor: Motor,
     /// Failing: part of its capacity that is lost.
     pub worn: f64,
+    /// Failing: power that a hot bearing takes at rated speed, as a part of the motor's rated power.
+    pub bearing: f64,
     seal: f64,
     /// What was drawn in the last tick.
     pub drawn: Draw,
@@ -108,7 +110,7 @@ pub struct VacuumPump {
     cooled: f64,
 }
 
-base::kept!(VacuumPump { motor, worn, seal, drawn, power, work, cooled } fixed { params });
+base::kept!(VacuumPump { motor, worn, bearing, seal, drawn, power, work, cooled } fixed { params });
 
 impl VacuumPump {
     /// A pump at rest with its seal water at a temperature, K.
@@ -119,6 +121,7 @@ impl VacuumPump {
             params,
             motor,
             worn: 0.0,
+            bearing: 0.0,
             seal: temperature,
             drawn: Draw::default(),
             power: 0.0,
@@ -170,7 +173,8 @@ impl VacuumPump {
     /// Runs for `dt` seconds with supply or without, drawing from a shell that holds `contents`. `cooling` is the
     /// cooling water's inlet temperature, K, and its flow as a part of nominal.
     pub fn step(&mut self, live: bool, suction: &Suction, contents: &Contents, cooling: (f64, f64), dt: f64) -> Draw {
-        self.motor.step(live, self.power, dt);
+        let rubs = self.bearing * self.params.motor.rated_power * self.motor.speed();
+        self.motor.step(live, self.power + rubs, dt);
         let speed = self.motor.speed();
         self.power = self.params.power * speed * speed * speed;
         let volume = self.volume_flow(suction.pressure);
