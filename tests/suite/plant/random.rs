@@ -29,9 +29,9 @@ pub(super) fn nonsense(plant: &plant::Plant) -> Option<String> {
                     // Liquids under tension are left to the networks' law of flow: down to nothing at all.
                     Dimension::Pressure => x > -2e5 && x < 200e5,
                     Dimension::Temperature => x > 250.0 && x < 2300.0,
-                    // A transmitter's signal may go a little past its range, and says so by that.
                     Dimension::Fraction if layer == "actual" => (-1e-9..=1.0 + 1e-9).contains(&x),
-                    Dimension::Fraction => (-0.05..=1.05).contains(&x),
+                    // Its loop carries no less and no more than the signals that tell its own failure.
+                    Dimension::Fraction => (-0.025 - 1e-9..=1.0625 + 1e-9).contains(&x),
                     // No rotor shakes further than five centimetres: it has a casing around it.
                     _ if p.unit.symbol == "um" => (-1e-4..0.05).contains(&x),
                     // And the hull has an end.
