@@ -229,6 +229,40 @@ impl<C> ItemKind<C> {
     }
 }
 
+/// The item that stands first of those in whose place this one may stand, by places in the sheet.
+#[must_use]
+pub fn first<C>(items: &[Item<C>], mut at: usize) -> usize {
+    // No chain is longer than the sheet; a ring ends somewhere in it.
+    for _ in 0..items.len() {
+        let Some(name) = &items[at].counts.instead_of else { break };
+        let Some(next) = items.iter().position(|i| i.name == *name) else { break };
+        at = next;
+    }
+    at
+}
+
+/// Whether two items may stand in each other's place.
+#[must_use]
+pub fn stand_for_each_other<C>(items: &[Item<C>], one: usize, other: usize) -> bool {
+    first(items, one) == first(items, other)
+}
+
+/// The places in the sheet of all steps that come before one by their `after`, directly or through others.
+#[must_use]
+pub fn before<C>(items: &[Item<C>], step: usize) -> Vec<usize> {
+    let (mut all, mut open) = (Vec::new(), vec![step]);
+    while let Some(at) = open.pop() {
+        let ItemKind::Step { after, .. } = &items[at].kind else { continue };
+        for earlier in after.iter().filter_map(|name| items.iter().position(|i| i.name == *name)) {
+            if !all.contains(&earlier) {
+                all.push(earlier);
+                open.push(earlier);
+            }
+        }
+    }
+    all
+}
+
 impl<C> Sheet<C> {
     /// The marks that can be earned when every item is assessed: without what comes on top, and of items
     /// that stand in each other's place the first alone.
@@ -247,11 +281,12 @@ impl<C> Sheet<C> {
             ItemKind::Order { steps, .. } => &steps[..],
             _ => &[],
         };
-        let first = |i: &Item<C>| i.counts.instead_of.clone().unwrap_or_else(|| i.name.clone());
-        let of: Vec<String> =
-            self.items.iter().filter(|i| i.name == item.name || named.contains(&i.name)).map(first).collect();
-        let others = self.items.iter().filter(|i| i.name != item.name && of.contains(&first(i)));
-        others.map(|i| i.name.clone()).collect()
+        let items = &self.items;
+        let asked = |i: &Item<C>| i.name == item.name || named.contains(&i.name);
+        let of: Vec<usize> = (0..items.len()).filter(|i| asked(&items[*i])).collect();
+        let leans = |at: &usize| of.iter().any(|o| stand_for_each_other(items, *o, *at));
+        let others = (0..items.len()).filter(|at| items[*at].name != item.name).filter(leans);
+        others.map(|at| items[at].name.clone()).collect()
     }
 
     /// The groups with the names of their items, in the order of their first items.

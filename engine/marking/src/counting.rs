@@ -5,26 +5,10 @@ use crate::judgement::Judgement;
 use crate::words::Language;
 use base::Tick;
 use base::record::{Layer, Record};
-use base::sheet::{Item, ItemKind};
+use base::sheet::{Item, ItemKind, first, stand_for_each_other};
 use base::units;
 use monitor::Found;
 use std::collections::BTreeMap;
-
-/// The item that stands first of those in whose place this one may stand.
-fn first<C>(items: &[Item<C>], mut at: usize) -> usize {
-    // No chain is longer than the sheet; a ring ends somewhere in it.
-    for _ in 0..items.len() {
-        let Some(name) = &items[at].counts.instead_of else { break };
-        let Some(next) = items.iter().position(|i| i.name == *name) else { break };
-        at = next;
-    }
-    at
-}
-
-/// Whether two items may stand in each other's place.
-pub(crate) fn stand_for_each_other<C>(items: &[Item<C>], one: usize, other: usize) -> bool {
-    first(items, one) == first(items, other)
-}
 
 /// What was done where this step is asked for: the step itself, or else the first of those in whose place it may
 /// stand or that may stand in its own. `done` tells whether an item came true.

@@ -14,30 +14,15 @@
 //!   seen to its end, only what nothing later could change stands: no departure where nothing is forbidden,
 //!   or as many forbidden acts as lose everything.
 
-use crate::counting::{done_for, stand_for_each_other};
+use crate::counting::done_for;
 use crate::judgement::{End, Judgement, falling};
 use crate::words::{duration, times};
 use base::Tick;
-use base::sheet::{self, Item, ItemKind};
+use base::sheet::{self, Item, before, stand_for_each_other};
 use monitor::{Entry, Found, Order, StepFate, Verdict, align};
 
 /// How many departures are told one by one.
 const TOLD: usize = 8;
-
-/// The places in the sheet of all steps that come before one, directly or through others.
-fn before<C>(items: &[Item<C>], step: usize) -> Vec<usize> {
-    let (mut all, mut open) = (Vec::new(), vec![step]);
-    while let Some(at) = open.pop() {
-        let ItemKind::Step { after, .. } = &items[at].kind else { continue };
-        for earlier in after.iter().filter_map(|name| items.iter().position(|i| i.name == *name)) {
-            if !all.contains(&earlier) {
-                all.push(earlier);
-                open.push(earlier);
-            }
-        }
-    }
-    all
-}
 
 /// What was done in a step's place, or the step itself where nothing was.
 fn taken_for<C>(items: &[Item<C>], step: usize, all: &[Found]) -> usize {

@@ -5,9 +5,8 @@ use crate::condition::Kind;
 use crate::desk::{Desk, Heading};
 use crate::teller::span;
 use base::observable::{Observable, Verb};
-use base::sheet::ItemKind;
+use base::sheet::{ItemKind, before, stand_for_each_other};
 use base::{Diagnostic, Place};
-use std::collections::BTreeSet;
 
 /// Tells all of it as warnings.
 pub fn check(desk: &mut Desk, heading: &Heading) {
@@ -17,35 +16,28 @@ pub fn check(desk: &mut Desk, heading: &Heading) {
     found.into_iter().for_each(|d| desk.tell(d));
 }
 
-/// The steps that come before a step, by their `after`, directly or through others.
-fn before(desk: &Desk, step: &str) -> BTreeSet<String> {
-    let mut all = BTreeSet::new();
-    let mut open = vec![step.to_owned()];
-    while let Some(name) = open.pop() {
-        for item in desk.items.iter().filter(|i| i.name == name) {
-            if let ItemKind::Step { after, .. } = &item.kind {
-                open.extend(after.iter().filter(|a| all.insert((*a).clone())).cloned());
-            }
-        }
-    }
-    all
-}
-
 /// Orders whose list goes against their steps, or has a step that nothing puts in its place.
 fn orders(desk: &Desk) -> Vec<Diagnostic> {
     let mut found = vec![];
     for item in &desk.items {
         let ItemKind::Order { steps, .. } = &item.kind else { continue };
-        let earlier: Vec<BTreeSet<String>> = steps.iter().map(|s| before(desk, s)).collect();
+        let places: Vec<usize> = steps.iter().filter_map(|s| desk.items.iter().position(|i| i.name == *s)).collect();
+        // What may stand in a step's place comes where that comes.
+        let comes_before = |one: usize, other: usize| {
+            let earlier = before(&desk.items, other);
+            earlier.iter().any(|e| stand_for_each_other(&desk.items, *e, one))
+        };
+        let name = |at: usize| desk.items[at].name.as_str();
         let at = || desk.field_place(&item.place, "steps");
-        for (i, step) in steps.iter().enumerate() {
-            if let Some(later) = steps[i + 1..].iter().find(|later| earlier[i].contains(*later)) {
+        for (i, &place) in places.iter().enumerate() {
+            let step = name(place);
+            if let Some(later) = places[i + 1..].iter().find(|later| comes_before(**later, place)) {
                 let message =
-                    format!("\"{step}\" stands in front of \"{later}\" here, and comes after it by its after");
+                    format!("\"{step}\" stands in front of \"{}\" here, and comes after it by its after", name(*later));
                 let d = Diagnostic::warning("script::order", at(), message);
                 found.push(d.hint("the order is that of after; list the steps so, or change after"));
             }
-            let tied = steps.iter().enumerate().any(|(j, s)| earlier[i].contains(s) || earlier[j].contains(step));
+            let tied = places.iter().any(|p| comes_before(*p, place) || comes_before(place, *p));
             if !tied {
                 let message = format!("nothing says where in the order \"{step}\" comes");
                 let d = Diagnostic::warning("script::order", at(), message);
