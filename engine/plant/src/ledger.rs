@@ -183,6 +183,13 @@ impl Parts {
         for v in &self.air.vessels {
             let (p, t) = (v.receiver.pressure(), v.receiver.temperature());
             all.push(Store::Air { volume: v.receiver.params().volume, p, t });
+            if let Some(shell) = v.receiver.params().shell {
+                all.push(Store::Heat {
+                    name: "wall of an air receiver",
+                    capacity: shell.capacity,
+                    t: v.receiver.wall(),
+                });
+            }
         }
         for m in &self.air.machines {
             let capacity = m.compressor.params().block;
@@ -202,6 +209,7 @@ impl Parts {
         };
         for net in &self.circuits {
             energy(net.account().work);
+            energy(net.account().room);
         }
         for h in &self.heat_loads {
             energy(h.given);

@@ -237,6 +237,7 @@ impl Parts {
             c.heat(&mut self.circuits, DT);
         }
         for net in &mut self.circuits {
+            net.set_room(self.ambient);
             net.carry(DT);
         }
         self.leaked_between();

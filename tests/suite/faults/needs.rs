@@ -100,6 +100,8 @@ pub fn of(target: &str, kind: &str) -> Needs {
         }
         ("safety valve", "stuck") => beside(&[(1.0, 60.0, "on", "lifts early", Some(0.4))]),
         ("safety valve", "will not reseat") => beside(&[(1.0, 5.0, "on", "lifts early", Some(0.4))]),
+        // There the starting-air receivers are full, wherever the control air's compressor is in its round.
+        ("air receiver", "safety valve lifts early") => on_the_board(&[]),
         ("air receiver", "safety valve stuck") => beside(&[(1.0, 60.0, "on", "safety valve lifts early", Some(0.5))]),
         ("air receiver", "safety valve will not reseat") => {
             beside(&[(1.0, 5.0, "on", "safety valve lifts early", Some(0.5))])

@@ -10,4 +10,4 @@ pub mod receiver;
 
 pub use compressor::{Around, Compressor, CompressorFailing, CompressorParams, Delivery, Selector};
 pub use path::AirPath;
-pub use receiver::{Receiver, ReceiverParams, SafetyParams};
+pub use receiver::{Receiver, ReceiverParams, SafetyParams, Shell};

@@ -116,7 +116,7 @@ mod tests {
 
     #[test]
     fn a_wide_way_between_small_volumes_evens_out_without_overshoot() {
-        let params = ReceiverParams { volume: 0.01, loss: 0.0, safety: None };
+        let params = ReceiverParams { volume: 0.01, loss: 0.0, shell: None, safety: None };
         let mut a = Receiver::new(params, 9e5, 300.0);
         let mut c = Receiver::new(params, 2e5, 290.0);
         let (mass, energy) = (a.mass() + c.mass(), a.energy() + c.energy());
@@ -136,7 +136,7 @@ mod tests {
 
     #[test]
     fn a_non_return_keeps_air_back_and_a_leak_empties_to_the_surroundings() {
-        let params = ReceiverParams { volume: 0.1, loss: 1e3, safety: None };
+        let params = ReceiverParams { volume: 0.1, loss: 1e3, shell: None, safety: None };
         let mut a = Receiver::new(params, 2e5, 290.0);
         let mut c = Receiver::new(params, 8e5, 290.0);
         assert_eq!(AirPath { non_return: true, ..PATH }.between(&mut a, &mut c, 0.1), 0.0);

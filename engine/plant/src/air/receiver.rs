@@ -1,10 +1,10 @@
 //! An air receiver, or any volume of air such as a header.
 //!
-//! Equations: `m' = sum of flows`, `U' = sum of flows times enthalpy - UA (T - ambient)`, `T = U/(m cv)`,
-//! `p = m R T/V`; the wall loss is implicit. Safety valve: lifts at its set pressure, passes its rated flow
+//! Equations: `m' = sum of flows`, `U' = sum of flows times enthalpy - K (T - Tw)`, `C Tw' = K (T - Tw) - UA (Tw - ambient)`,
+//! `T = U/(m cv)`, `p = m R T/V`; both heat flows are implicit. Without a wall of its own the air loses `UA (T - ambient)`. Safety valve: lifts at its set pressure, passes its rated flow
 //! in proportion to pressure, reseats at its reseating pressure.
 //! Water: what has condensed collects, takes no room, and is drained by [`Receiver::drain`].
-//! Assumptions: the metal wall holds no heat. Units: SI.
+//! Assumptions: the metal wall is of one temperature. Units: SI.
 
 use super::gas::{CP, CV, R};
 
@@ -19,6 +19,15 @@ pub struct SafetyParams {
     pub capacity: f64,
 }
 
+/// The metal around a volume of air.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Shell {
+    /// Heat capacity, J/K.
+    pub capacity: f64,
+    /// Heat conductance between the air and the metal, W/K.
+    pub conductance: f64,
+}
+
 /// A receiver's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct ReceiverParams {
@@ -26,6 +35,9 @@ pub struct ReceiverParams {
     pub volume: f64,
     /// Heat conductance of the wall to the surroundings, W/K.
     pub loss: f64,
+    /// The metal of the wall, where what it holds counts: it keeps air that is let out quickly from growing colder than
+    /// such air does.
+    pub shell: Option<Shell>,
     /// Its safety valve, if it has one.
     pub safety: Option<SafetyParams>,
 }
@@ -49,6 +61,8 @@ pub struct Receiver {
     params: ReceiverParams,
     mass: f64,
     energy: f64,
+    /// Temperature of the metal, K.
+    wall: f64,
     water: f64,
     lifted: bool,
     /// Failing: the safety valve does not lift.
@@ -62,7 +76,7 @@ pub struct Receiver {
     lost: Lost,
 }
 
-base::kept!(Receiver { mass, energy, water, lifted, safety_stuck, safety_early, safety_holds, flow, power, lost } fixed { params });
+base::kept!(Receiver { mass, energy, wall, water, lifted, safety_stuck, safety_early, safety_holds, flow, power, lost } fixed { params });
 
 impl Receiver {
     /// A receiver at this pressure (Pa absolute) and temperature (K).
@@ -73,6 +87,7 @@ impl Receiver {
             params,
             mass,
             energy: mass * CV * temperature,
+            wall: temperature,
             water: 0.0,
             lifted: false,
             safety_stuck: false,
@@ -94,6 +109,7 @@ impl Receiver {
     pub fn prepare(&mut self, pressure: f64, temperature: f64) {
         self.mass = pressure * self.params.volume / (R * temperature);
         self.energy = self.mass * CV * temperature;
+        self.wall = temperature;
     }
 
     /// Mass of air, kg.
@@ -112,6 +128,12 @@ impl Receiver {
     #[must_use]
     pub fn temperature(&self) -> f64 {
         self.energy / (self.mass * CV)
+    }
+
+    /// Temperature of the metal, K; of no meaning without a shell.
+    #[must_use]
+    pub fn wall(&self) -> f64 {
+        self.wall
     }
 
     /// Pressure, Pa absolute.
@@ -189,6 +211,20 @@ impl Receiver {
         }
         self.settle(dt);
         let per_kelvin = self.params.loss * dt;
+        if let Some(shell) = self.params.shell {
+            // Both temperatures at the end of the tick, from the two balances together.
+            let (air, metal, between) = (self.mass * CV, shell.capacity, shell.conductance * dt);
+            let both = (air + between) * (metal + between + per_kelvin) - between * between;
+            let (brings, holds) = (self.energy, metal * self.wall + per_kelvin * ambient);
+            let inside = (brings * (metal + between + per_kelvin) + between * holds) / both;
+            let wall = ((air + between) * holds + between * brings) / both;
+            let given = between * (inside - wall);
+            let heat = per_kelvin * (wall - ambient);
+            self.energy -= given;
+            self.wall += (given - heat) / metal;
+            self.lost.heat += heat;
+            return;
+        }
         let excess = self.temperature() - ambient;
         let heat = per_kelvin * excess / (1.0 + per_kelvin / (self.mass * CV));
         self.energy -= heat;
@@ -204,7 +240,7 @@ mod tests {
 
     #[test]
     fn filled_without_loss_it_warms_as_the_first_law_says() {
-        let mut r = Receiver::new(ReceiverParams { volume: 0.5, loss: 0.0, safety: None }, 1e5, 290.0);
+        let mut r = Receiver::new(ReceiverParams { volume: 0.5, loss: 0.0, shell: None, safety: None }, 1e5, 290.0);
         let (m, u) = (r.mass(), r.energy());
         for _ in 0..1000 {
             r.add(0.01, 0.01 * CP * 300.0);
@@ -215,9 +251,40 @@ mod tests {
     }
 
     #[test]
+    fn the_metal_keeps_air_that_is_let_out_from_growing_too_cold_and_energy_closes() {
+        let coldest = |shell: Option<Shell>| {
+            let params = ReceiverParams { volume: 0.03, loss: 3.0, shell, safety: None };
+            let mut r = Receiver::new(params, 30e5, 295.0);
+            let held = |r: &Receiver| r.energy() + shell.map_or(0.0, |s| s.capacity * r.wall());
+            let (start, mut left, mut coldest) = (held(&r), 0.0, f64::INFINITY);
+            for tick in 0..6000 {
+                if tick < 100 {
+                    let flow = r.mass() * 0.4;
+                    left += 0.1 * flow * r.enthalpy();
+                    r.add(-flow, -flow * r.enthalpy());
+                }
+                r.step(295.0, 0.1);
+                coldest = r.temperature().min(coldest);
+            }
+            let error = held(&r) - start + left + r.lost().heat;
+            assert!(error.abs() < 1e-9 * start, "{error}");
+            assert!((r.temperature() - 295.0).abs() < 10.0, "{}", r.temperature());
+            coldest
+        };
+        // The isentropic end is T2 = T1 (m2/m1)^(k-1) = 295 K x e^(-4 x 0.4) = 60 K; the room warms the last wisp.
+        let (without, within) = (coldest(None), coldest(Some(Shell { capacity: 2e4, conductance: 60.0 })));
+        assert!((60.0..140.0).contains(&without), "{without}");
+        assert!((200.0..290.0).contains(&within), "{within}");
+    }
+
+    #[test]
     fn the_safety_valve_lifts_holds_and_reseats_unless_stuck() {
         let run = |stuck: bool| {
-            let mut r = Receiver::new(ReceiverParams { volume: 0.5, loss: 50.0, safety: Some(SAFETY) }, 31e5, 290.0);
+            let mut r = Receiver::new(
+                ReceiverParams { volume: 0.5, loss: 50.0, shell: None, safety: Some(SAFETY) },
+                31e5,
+                290.0,
+            );
             r.safety_stuck = stuck;
             let (mut blew, mut highest): (bool, f64) = (false, 0.0);
             for _ in 0..3000 {
@@ -240,7 +307,7 @@ mod tests {
 
     #[test]
     fn water_collects_and_drains_to_nothing() {
-        let mut r = Receiver::new(ReceiverParams { volume: 0.5, loss: 0.0, safety: None }, 1e5, 290.0);
+        let mut r = Receiver::new(ReceiverParams { volume: 0.5, loss: 0.0, shell: None, safety: None }, 1e5, 290.0);
         r.add_water(0.25);
         assert_eq!(r.drain(1.0, 0.1), 0.1);
         assert!((r.drain(1.0, 10.0) - 0.15).abs() < 1e-15 && r.water() == 0.0);
@@ -258,7 +325,7 @@ mod tests {
             let atmosphere = e.input("p_atm_bar") * 1e5;
             let (from, to) = (e.input("p_from_bar_g") * 1e5 + atmosphere, e.input("p_to_bar_g") * 1e5 + atmosphere);
             let ambient = CELSIUS_ZERO + 20.0;
-            let params = ReceiverParams { volume: e.input("V_m3"), loss: 1e12, safety: None };
+            let params = ReceiverParams { volume: e.input("V_m3"), loss: 1e12, shell: None, safety: None };
             let mut r = Receiver::new(params, from, ambient);
             let flow = e.input("FAD_m3_h") / 3600.0 * atmosphere / (R * ambient);
             let (mut ticks, mut before) = (0.0, from);

@@ -4,7 +4,7 @@ use super::failings::part;
 use super::fields::{Fields, linked};
 use super::machines::number_of;
 use super::{Draft, Fault, Guard, Handle, unit_of};
-use crate::air::{AirPath, Compressor, CompressorParams, Receiver, ReceiverParams, SafetyParams};
+use crate::air::{AirPath, Compressor, CompressorParams, Receiver, ReceiverParams, SafetyParams, Shell};
 use crate::air_net::{AirMachine, AirNet, AirVessel, AirWay, WayKind};
 use crate::machines::MotorParams;
 use crate::parts::{Site, ValvePart};
@@ -56,9 +56,13 @@ impl Draft<'_> {
                 reseat: 0.9 * set,
                 capacity: passes,
             });
+            let capacity = f.optional("wall capacity", D::HeatCapacity);
+            let shell = capacity
+                .map(|capacity| Shell { capacity, conductance: f.need("wall conductance", D::HeatConductance) });
             let params = ReceiverParams {
                 volume: f.need("volume", D::Volume),
                 loss: f.need("loss to room", D::HeatConductance),
+                shell,
                 safety,
             };
             let (p, t) = (f.need("pressure at start", D::Pressure), f.need("temperature at start", D::Temperature));

@@ -76,8 +76,12 @@ impl Draft<'_> {
         let f = Fields::new(c, self.wrong);
         let (elevation, holds) = (f.need("elevation", D::Length), f.need("holds", D::Volume));
         let temperature = f.optional("temperature at start", D::Temperature);
+        let to_room = f.optional("to room", D::HeatConductance);
         if let Some(k) = self.circuit_of(&f) {
             let node = self.circuits[k].builder.junction(&c.tag, elevation, holds);
+            if let Some(conductance) = to_room {
+                self.circuits[k].builder.to_room(node, conductance);
+            }
             if let Some(t) = temperature {
                 self.circuits[k].temperatures.push((node, t));
             }

@@ -100,6 +100,8 @@ pub(super) struct Node {
     pub name: String,
     pub kind: NodeKind,
     pub elevation: f64,
+    /// Heat conductance of its wall to the room, W/K.
+    pub to_room: f64,
 }
 
 /// A link with its name, for messages.
@@ -134,6 +136,8 @@ pub(super) struct Layout {
     pub row: Vec<u32>,
     /// Mass of liquid at each node, kg; zero at a reservoir.
     pub mass: Vec<f64>,
+    /// Junctions whose wall lets heat through, and its conductance over the liquid's heat capacity, kg/s.
+    pub walls: Vec<(u32, f64)>,
     pub elimination: Elimination,
 }
 
@@ -185,8 +189,16 @@ impl NetworkBuilder {
         self.node(name, elevation, NodeKind::Reservoir)
     }
 
+    /// Lets heat through a junction's wall to the room: conductance in W/K.
+    ///
+    /// # Panics
+    /// When the node is not of this builder.
+    pub fn to_room(&mut self, node: NodeId, conductance: f64) {
+        self.graph[NodeIndex::new(node.0 as usize)].to_room = conductance;
+    }
+
     fn node(&mut self, name: &str, elevation: f64, kind: NodeKind) -> NodeId {
-        NodeId(self.graph.add_node(Node { name: name.to_owned(), kind, elevation }).index() as u32)
+        NodeId(self.graph.add_node(Node { name: name.to_owned(), kind, elevation, to_room: 0.0 }).index() as u32)
     }
 
     /// Joins two nodes of this builder.
@@ -221,8 +233,15 @@ impl NetworkBuilder {
             }
         }
         let density = self.fluid.density();
-        let (mut row, mut mass, mut unknowns) = (Vec::new(), Vec::new(), 0);
-        for (node, pipes) in self.graph.node_weights().zip(&volume) {
+        let (mut row, mut mass, mut walls, mut unknowns) = (Vec::new(), Vec::new(), Vec::new(), 0);
+        for (i, (node, pipes)) in (0u32..).zip(self.graph.node_weights().zip(&volume)) {
+            if node.to_room != 0.0 {
+                walls.push((i, node.to_room / self.fluid.heat_capacity()));
+                if !(node.to_room > 0.0 && node.to_room.is_finite() && matches!(node.kind, NodeKind::Junction { .. })) {
+                    let message = "a heat conductance to the room must be above zero, and is a junction's".to_owned();
+                    mistakes.push(Mistake { part: node.name.clone(), message });
+                }
+            }
             match node.kind {
                 NodeKind::Reservoir => {
                     row.push(NO_ROW);
@@ -256,7 +275,7 @@ impl NetworkBuilder {
         });
         let ends = ends.collect();
         let (fluid, viscosity, graph) = (self.fluid, self.viscosity, self.graph);
-        Ok(Network::new(Layout { fluid, viscosity, graph, ends, row, mass, elimination }))
+        Ok(Network::new(Layout { fluid, viscosity, graph, ends, row, mass, walls, elimination }))
     }
 }
 

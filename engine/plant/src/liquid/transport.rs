@@ -18,8 +18,11 @@
 //! that came in less that which left (Tellegen), so `change of U = boundary energy + q + W`.
 //! A link's heat goes to the node that its flow runs to, or to its `to` node when nothing flows.
 //!
-//! Assumptions: no conduction along stagnant lines; no heat loss of pipes (a link's `q` can hold one).
-//! Units: J/kg, W, kg/s, K.
+//! A junction may give heat to the room through its wall: `G (T' - T_room)`, with the conductance G that it was built
+//! with, implicit like the rest, so that it goes on whether liquid flows or stands.
+//!
+//! Assumptions: no conduction along stagnant lines; the metal of pipes holds no heat.
+//! Units: J/kg, W, W/K, kg/s, K.
 
 use super::layout::{GRAVITY, Layout, LinkId, NO_ROW, NodeId};
 use super::network::Network;
@@ -36,9 +39,11 @@ pub struct Account {
     pub heat: f64,
     /// Shaft work put into links, J.
     pub work: f64,
+    /// Heat from the room through the walls of junctions, J: mostly negative.
+    pub room: f64,
 }
 
-base::kept!(Account { mass, energy, heat, work });
+base::kept!(Account { mass, energy, heat, work, room });
 
 /// The thermal state of a network.
 #[derive(Clone, Debug)]
@@ -69,8 +74,10 @@ pub(super) struct Transport {
     link_heat: Vec<f64>,
     /// Nothing flows.
     stands: bool,
-    /// Nothing flowed and nothing was heated on the last tick.
+    /// Nothing flowed, nothing was heated and nothing grew warmer or colder on the last tick.
     rests: bool,
+    /// Specific thermal energy of the liquid at the room's temperature, J/kg.
+    room: f64,
 }
 
 /// Which way a link runs: nodes and rows of both its ends.
@@ -89,7 +96,7 @@ struct Way {
 }
 
 base::kept!(Transport { energy, specific, given, heat, shaft, boundary, account, factors_for, diagonal, upper, lower,
-    right, change, ways, stands, rests } fixed { link_heat });
+    right, change, ways, stands, rests, room } fixed { link_heat });
 
 base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow });
 
@@ -115,6 +122,7 @@ impl Transport {
             link_heat: vec![0.0; links],
             stands: false,
             rests: false,
+            room: 0.0,
         }
     }
 
@@ -136,7 +144,7 @@ impl Transport {
             self.factorise(layout, &demand, dt);
         }
         let (idle, still) = self.gather_heat(heads);
-        // Where nothing flows and nothing is heated, and that for a tick already, everything stays as it is.
+        // Where nothing flows, nothing is heated and nothing cooled, and that for a tick already, everything stays as it is.
         if still && self.rests {
             return;
         }
@@ -156,6 +164,9 @@ impl Transport {
             }
             self.right[row as usize] = held;
         }
+        for &(node, per) in &layout.walls {
+            self.right[layout.row[node as usize] as usize] += per * self.room;
+        }
         for (way, &heat) in self.ways.iter().zip(&self.link_heat) {
             if way.down_row != NO_ROW {
                 let brought = if way.up_row == NO_ROW { way.flow * self.specific[way.up as usize] } else { 0.0 };
@@ -168,8 +179,8 @@ impl Transport {
                 *specific = self.right[row as usize];
             }
         }
-        self.move_energy(layout, heads, (served, demand), dt);
-        self.rests = still && idle;
+        let changed = self.move_energy(layout, heads, (served, demand), dt);
+        self.rests = still && idle && !changed;
     }
 
     /// Heat and lost mechanical energy of every link, W. Whether none of them is heated, and whether beside that nothing flows.
@@ -184,18 +195,19 @@ impl Transport {
         (idle, idle && self.stands)
     }
 
-    /// Moves energy link by link at the specific energies just solved, and keeps the account.
+    /// Moves energy link by link at the specific energies just solved, and keeps the account. Whether walls changed the
+    /// warmth of anything.
     fn move_energy(
         &mut self,
         layout: &Layout,
         heads: &[f64],
         (served, demand): (bool, impl Fn(usize) -> f64),
         dt: f64,
-    ) {
+    ) -> bool {
         let density = layout.fluid.density();
         self.change.fill(0.0);
         self.boundary.fill((0.0, 0.0));
-        let (mut heat, mut work) = (0.0, 0.0);
+        let (mut heat, mut work, mut room) = (0.0, 0.0, 0.0);
         let put_in = self.heat.iter().zip(&self.shaft);
         for ((way, own), (put_heat, put_work)) in self.ways.iter().zip(&self.link_heat).zip(put_in) {
             let (up, down) = (way.up as usize, way.down as usize);
@@ -227,6 +239,14 @@ impl Transport {
                 }
             }
         }
+        let mut changed = false;
+        for &(node, per) in &layout.walls {
+            let node = node as usize;
+            let gained = per * (self.room - self.specific[node]);
+            self.change[node] += gained;
+            room += gained;
+            changed |= self.energy[node] + dt * self.change[node] != self.energy[node];
+        }
         let stored = self.energy.iter_mut().zip(&mut self.specific).zip(&self.change);
         for (((stored, specific), change), (&row, weight)) in stored.zip(layout.row.iter().zip(&layout.mass)) {
             if row != NO_ROW {
@@ -242,6 +262,8 @@ impl Transport {
         self.account.energy += dt * energy;
         self.account.heat += dt * heat;
         self.account.work += dt * work;
+        self.account.room += dt * room;
+        changed
     }
 
     /// Writes down which way every link runs, and whether anything moves at all.
@@ -265,6 +287,9 @@ impl Transport {
         self.lower.fill(0.0);
         for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
             self.diagonal[row as usize] = layout.mass[i] / dt + density * demand(i).max(0.0);
+        }
+        for &(node, per) in &layout.walls {
+            self.diagonal[layout.row[node as usize] as usize] += per;
         }
         for (way, ends) in self.ways.iter().zip(&layout.ends) {
             if way.up_row != NO_ROW {
@@ -317,6 +342,15 @@ impl Network {
     /// Sets what a reservoir gives by its temperature, K, at the head set there.
     pub fn set_temperature(&mut self, node: NodeId, temperature: f64) {
         self.set_enthalpy(node, self.layout.fluid.enthalpy(temperature) + GRAVITY * self.heads[node.0 as usize]);
+    }
+
+    /// Tells how warm the room around the junctions is, K.
+    pub fn set_room(&mut self, temperature: f64) {
+        let room = self.layout.fluid.enthalpy(temperature);
+        if self.transport.room != room {
+            self.transport.room = room;
+            self.transport.rests = false;
+        }
     }
 
     /// Puts heat (W, negative to take it out) into a link until it is set again.

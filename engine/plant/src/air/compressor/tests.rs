@@ -40,7 +40,8 @@ struct Rig {
 
 impl Rig {
     fn new(pressure: f64) -> Rig {
-        let receiver = Receiver::new(ReceiverParams { volume: 0.25, loss: 20.0, safety: None }, pressure, 300.0);
+        let receiver =
+            Receiver::new(ReceiverParams { volume: 0.25, loss: 20.0, shell: None, safety: None }, pressure, 300.0);
         Rig { machine: Compressor::new(params(), 300.0), receiver, water: 0.3, lie: 0.0 }
     }
 

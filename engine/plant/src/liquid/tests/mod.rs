@@ -3,6 +3,7 @@
 mod checks;
 mod random;
 mod states;
+mod walls;
 
 use super::*;
 
