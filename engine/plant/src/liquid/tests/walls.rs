@@ -28,7 +28,7 @@ fn standing_liquid_cools_by_the_exponential_law() {
         net.carry(0.1);
     }
     let time = net.mass_at(behind) * Fluid::DieselOil.heat_capacity() / 6.0;
-    let expected = ROOM + (320.0 - ROOM) * (-3600.0 / time).exp();
+    let expected = ROOM + (320.0 - ROOM) * base::maths::exp(-3600.0 / time);
     assert!((net.temperature(behind) - expected).abs() < 1e-3, "{} {expected}", net.temperature(behind));
 }
 
