@@ -1,7 +1,8 @@
 //! The online monitor of one formula.
 //!
 //! A formula becomes a flat list of nodes, parts before wholes. On every tick the leaves read the row
-//! and each node works off what its parts have ready. A part that looks back only answers at once. A
+//! and each node works off what its parts have ready. (Ticks may also come a stretch at a time, which gives the same.)
+//! A part that looks back only answers at once. A
 //! part that looks ahead is late by its window, and the values of its quicker neighbours wait in their
 //! queues, no longer than the formula's horizon (for a part that looks ahead without bound: to the end
 //! of the run). Queues and windows are reserved at construction up to 1024 values and grow by doubling
@@ -10,6 +11,7 @@
 use crate::formula::{Comparison, Formula, Interval, Predicate};
 use crate::node::{Node, Reckoning, Task};
 use crate::operator::{Eventually, Once, Since, Until};
+use crate::stretch::{Columns, Rows};
 use crate::summary::Summing;
 use crate::term::Term;
 use crate::value::{NOBODY, Value};
@@ -69,16 +71,24 @@ pub struct Monitor {
     ticks: u32,
     width: usize,
     finished: bool,
+    /// For whoever feeds it one row at a time.
+    columns: Columns,
 }
 
 impl Monitor {
     /// A monitor of this formula.
     #[must_use]
     pub fn new(formula: &Formula) -> Monitor {
-        let mut monitor =
-            Monitor { nodes: Vec::new(), leaves: Vec::new(), ticks: 0, width: formula.row_width(), finished: false };
+        let mut monitor = Monitor {
+            nodes: Vec::new(),
+            leaves: Vec::new(),
+            ticks: 0,
+            width: formula.row_width(),
+            finished: false,
+            columns: Columns::default(),
+        };
         let top = monitor.add(formula, Role::Decides { opposite: false });
-        // A value waits in a queue only for a part above that is late, or for whoever reads the top.
+        // A value waits in a queue only for a part above that is late, or, at the top, for whoever reads it.
         for i in 0..monitor.nodes.len() {
             if !monitor.nodes[i].prompt {
                 for p in monitor.nodes[i].parts.clone() {
@@ -86,9 +96,12 @@ impl Monitor {
                 }
             }
         }
-        monitor.nodes[top].queued = true;
         let wait = formula.horizon().map_or(RESERVED, |h| (h as usize + 2).min(RESERVED));
-        monitor.nodes.iter_mut().filter(|n| n.queued || !n.prompt).for_each(|n| n.out.reserve(wait));
+        let waits = |n: &Node| n.queued || !n.prompt;
+        monitor.nodes.iter_mut().filter(|n| waits(n)).for_each(|n| n.out.reserve(wait));
+        if monitor.nodes[top].prompt {
+            monitor.nodes[top].out.reserve(1);
+        }
         monitor
     }
 
@@ -194,19 +207,46 @@ impl Monitor {
     /// # Panics
     /// When the row is shorter than [`Monitor::row_width`], or after [`Monitor::finish`].
     pub fn feed(&mut self, row: &[f64]) {
-        assert!(row.len() >= self.width, "a monitor is fed rows as long as its formula's signals ask for");
+        let mut columns = std::mem::take(&mut self.columns);
+        self.feed_rows(Rows::one(row), &mut columns);
+        self.columns = columns;
+    }
+
+    /// Feeds the rows of the next ticks. `columns` is room that anybody may use before and after.
+    ///
+    /// # Panics
+    /// As [`Monitor::feed`].
+    pub fn feed_rows(&mut self, rows: Rows<'_>, columns: &mut Columns) {
+        if let (Some(values), Some(top)) = (self.answers(rows, columns), self.nodes.last_mut()) {
+            top.out.extend(values.iter().copied());
+        }
+    }
+
+    /// Works over the rows of the next ticks. The values of a formula that looks back only are handed back, and are
+    /// nowhere else; those of any other wait for [`Monitor::next_value`].
+    pub(crate) fn answers<'c>(&mut self, rows: Rows<'_>, columns: &'c mut Columns) -> Option<&'c [Value]> {
+        assert!(rows.width() >= self.width, "a monitor is fed rows as long as its formula's signals ask for");
         assert!(!self.finished, "a monitor is fed nothing after the end of its run");
-        let tick = self.ticks;
-        self.ticks += 1;
+        let (tick, ticks) = (self.ticks, rows.ticks());
+        self.ticks += ticks as u32;
+        let columns = columns.of(self.nodes.len(), ticks);
         for i in 0..self.nodes.len() {
             let (parts, rest) = self.nodes.split_at_mut(i);
             let node = &mut rest[0];
             if node.prompt {
-                node.answer(parts, row, tick);
+                let (done, own) = columns.split_at_mut(i * ticks);
+                node.answer(done, &mut own[..ticks], rows, tick);
             } else {
                 node.work_off(parts);
             }
         }
+        self.is_prompt().then(|| &columns[columns.len() - ticks..])
+    }
+
+    /// Whether the formula looks back only, so that the value of a tick is known on it.
+    #[must_use]
+    pub(crate) fn is_prompt(&self) -> bool {
+        self.nodes.last().is_some_and(|n| n.prompt)
     }
 
     /// Says that the run is over: windows are cut to the ticks that were, and every value that was

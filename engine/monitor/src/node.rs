@@ -2,6 +2,7 @@
 
 use crate::formula::{Comparison, Signal};
 use crate::operator::{Eventually, Once, Queue, Since, Until};
+use crate::stretch::{Rows, each, folded};
 use crate::summary::Summing;
 use crate::value::Value;
 use crate::verdict::Truth;
@@ -80,7 +81,7 @@ impl Reckoning {
         Value::number(x, l.is_open() | r.is_open(), l.tick)
     }
 
-    /// Of the numbers of all parts; a size has one part, a sum any number.
+    /// Of the numbers of all parts at one tick; a size has one part, a sum any number.
     fn all(self, mut parts: impl Iterator<Item = Value>) -> Option<Value> {
         let first = parts.next()?;
         if let Reckoning::Size = self {
@@ -104,48 +105,70 @@ pub(crate) struct Node {
     pub queued: bool,
     /// Values that wait.
     pub out: Queue,
-    /// The value of this tick, of a prompt node.
-    now: Value,
 }
 
 impl Node {
     pub(crate) fn new(task: Task, parts: Vec<usize>, prompt: bool) -> Node {
-        Node { task, parts, prompt, queued: false, out: Queue::new(), now: Value::FALSE }
+        Node { task, parts, prompt, queued: false, out: Queue::new() }
     }
 
-    /// The value of this tick, for a node that looks back only and whose parts have answered.
-    pub(crate) fn answer(&mut self, nodes: &[Node], row: &[f64], tick: u32) {
-        let part = |i: usize| nodes[self.parts[i]].now;
-        let all = || self.parts.iter().map(|&p| nodes[p].now);
-        self.now = match &mut self.task {
-            Task::Compare { signal, how, with, leaf } => compare(row[signal.0 as usize], *how, *with, *leaf, tick),
+    /// The values of a stretch of ticks that begins with `tick`, for a node that looks back only and whose parts
+    /// have answered: `done` has the columns of the nodes before it, and `column` becomes its own.
+    pub(crate) fn answer(&mut self, done: &[Value], column: &mut [Value], rows: Rows<'_>, tick: u32) {
+        let (parts, ticks) = (&self.parts, column.len());
+        let part = |i: usize| &done[parts[i] * ticks..][..ticks];
+        let all = || parts.iter().map(|&p| &done[p * ticks..][..ticks]);
+        let at = |i: usize| tick + i as u32;
+        match &mut self.task {
+            Task::Compare { signal, how, with, leaf } => {
+                let (signal, with) = (*signal, *with);
+                compared(column, *how, *leaf, tick, |i| (rows.sample(i, signal), with));
+            }
             Task::Between { left, how, right, leaf } => {
-                compare(row[left.0 as usize], *how, row[right.0 as usize], *leaf, tick)
+                let (left, right) = (*left, *right);
+                compared(column, *how, *leaf, tick, |i| (rows.sample(i, left), rows.sample(i, right)));
             }
-            Task::Holds { signal, leaf } => holds(row[signal.0 as usize], *leaf, tick),
-            Task::Constant(value) => *value,
-            Task::Begun { from } => {
-                if tick >= *from {
-                    Value::TRUE
-                } else {
-                    Value::FALSE
-                }
+            Task::Holds { signal, leaf } => {
+                let (signal, leaf) = (*signal, *leaf);
+                each(column, |i| holds(rows.sample(i, signal), leaf, at(i)));
             }
-            Task::Reading(signal) => Value::number(row[signal.0 as usize], false, tick),
-            Task::Number(x) => Value::number(*x, false, tick),
-            Task::Reckon(how) => how.all(all()).unwrap_or(Value::number(0.0, false, tick)),
-            Task::Summing(op) => op.take(part(0)),
-            Task::Measured { how, with, leaf } => measured(part(0), *how, *with, *leaf),
-            Task::Not => part(0).not(),
-            Task::All => all().reduce(Value::and).unwrap_or(Value::TRUE),
-            Task::Any => all().reduce(Value::or).unwrap_or(Value::FALSE),
-            Task::Implies => part(0).not().or(part(1)),
-            Task::Once(op, opposite) => op.take(part(0).not_if(*opposite)).not_if(*opposite),
-            Task::Since(op) => op.take(part(0), part(1)),
+            Task::Constant(value) => column.fill(*value),
+            Task::Begun { from } => each(column, |i| if at(i) >= *from { Value::TRUE } else { Value::FALSE }),
+            Task::Reading(signal) => each(column, |i| Value::number(rows.sample(i, *signal), false, at(i))),
+            Task::Number(x) => each(column, |i| Value::number(*x, false, at(i))),
+            Task::Reckon(how) => {
+                each(column, |i| how.all(all().map(|part| part[i])).unwrap_or(Value::number(0.0, false, at(i))))
+            }
+            Task::Summing(op) => {
+                let part = part(0);
+                each(column, |i| op.take(part[i]));
+            }
+            Task::Measured { how, with, leaf } => {
+                let part = part(0);
+                each(column, |i| measured(part[i], *how, *with, *leaf));
+            }
+            Task::Not => {
+                let part = part(0);
+                each(column, |i| part[i].not());
+            }
+            Task::All => folded(column, all(), Value::TRUE, Value::and),
+            Task::Any => folded(column, all(), Value::FALSE, Value::or),
+            Task::Implies => {
+                let (left, right) = (part(0), part(1));
+                each(column, |i| left[i].not().or(right[i]));
+            }
+            Task::Once(op, opposite) => {
+                let (part, opposite) = (part(0), *opposite);
+                each(column, |i| op.take(part[i].not_if(opposite)).not_if(opposite));
+            }
+            Task::Since(op) => {
+                let (left, right) = (part(0), part(1));
+                each(column, |i| op.take(left[i], right[i]));
+            }
             Task::Eventually(..) | Task::Until(..) => unreachable!("what looks ahead is never prompt"),
-        };
+        }
         if self.queued {
-            self.out.push_back(self.now);
+            self.out.extend(column.iter().copied());
         }
     }
 
@@ -262,7 +285,25 @@ fn pair(nodes: &mut [Node], parts: &[usize]) -> Option<(Value, Value)> {
     Some((nodes[l].out.pop_front()?, nodes[r].out.pop_front()?))
 }
 
+/// A column of comparisons; which it is of the four is asked once.
+#[inline]
+fn compared(column: &mut [Value], how: Comparison, leaf: u32, tick: u32, sides: impl Fn(usize) -> (f64, f64)) {
+    let mut compared = |how| {
+        each(column, |i| {
+            let (left, right) = sides(i);
+            compare(left, how, right, leaf, tick + i as u32)
+        });
+    };
+    match how {
+        Comparison::Above => compared(Comparison::Above),
+        Comparison::AtLeast => compared(Comparison::AtLeast),
+        Comparison::Below => compared(Comparison::Below),
+        Comparison::AtMost => compared(Comparison::AtMost),
+    }
+}
+
 /// One comparison of two numbers.
+#[inline]
 fn compare(left: f64, how: Comparison, right: f64, leaf: u32, tick: u32) -> Value {
     if left.is_nan() || right.is_nan() {
         return Value { robustness: f64::NAN, truth: Truth::UNKNOWN, leaf, tick };

@@ -1,6 +1,9 @@
 //! Random formulas on random runs.
 
-use crate::{Comparison, Edge, Formula, Interval, Monitor, Signal, Summary, Term, Verdict, brute, evaluate};
+use crate::{
+    Columns, Comparison, Desk, Edge, Formula, Interval, Monitor, Rows, Signal, Summary, Term, Trigger, Verdict, Watch,
+    Watcher, brute, evaluate,
+};
 use proptest::prelude::*;
 
 fn interval() -> impl Strategy<Value = Interval> {
@@ -186,6 +189,88 @@ proptest! {
                 None => prop_assert_eq!(known, 0),
             }
         }
+    }
+
+    /// Rows may come in stretches of any lengths, mixed with single rows: every value, the tick on which it is known
+    /// and what decided it are the same to the bit, and so is all that is found.
+    #[test]
+    fn a_stretch_at_a_time_is_the_same(
+        f in formula(), during in prop::option::of(formula()), rows in holed(0..90), lengths in prop::collection::vec(0usize..40, 1..9),
+    ) {
+        let bits = |v: crate::Value| (v.robustness.to_bits(), v.truth, v.leaf, v.tick);
+        let known = |m: &mut Monitor| std::iter::from_fn(|| m.next_value()).map(bits).collect::<Vec<_>>();
+        let watch = Watch { formula: f, during };
+        let (mut plain, mut at_once) = (Monitor::new(&watch.formula), Monitor::new(&watch.formula));
+        let (mut one_by_one, mut stretches) = (Watcher::new(&watch), Watcher::new(&watch));
+        // Room that another formula has used before must make no difference.
+        let (mut columns, mut desk) = (Columns::default(), Desk::default());
+        let other = Watch { formula: Formula::Not(Box::new(watch.formula.clone())), during: Some(watch.formula.clone()) };
+        Watcher::new(&other).feed_rows(Rows::new(&[9.0; 60], 3, 20), &mut desk);
+        let (mut from, mut lengths) = (0, lengths.into_iter().cycle());
+        while from < rows.len() {
+            // Nought stands for one row by itself.
+            let length = lengths.next().unwrap_or(0);
+            let to = (from + length.max(1)).min(rows.len());
+            for row in &rows[from..to] {
+                plain.feed(row);
+                one_by_one.feed(row);
+            }
+            if length == 0 {
+                at_once.feed(&rows[from]);
+                stretches.feed(&rows[from]);
+            } else {
+                let samples = rows[from..to].concat();
+                at_once.feed_rows(Rows::new(&samples, 3, to - from), &mut columns);
+                stretches.feed_rows(Rows::new(&samples, 3, to - from), &mut desk);
+            }
+            prop_assert_eq!(known(&mut plain), known(&mut at_once), "known after tick {}", to - 1);
+            prop_assert_eq!(plain.kept(), at_once.kept());
+            from = to;
+        }
+        plain.finish();
+        at_once.finish();
+        prop_assert_eq!(known(&mut plain), known(&mut at_once));
+        // As text, in which nought has its sign and what is not a number is like itself.
+        prop_assert_eq!(format!("{:?}", one_by_one.finish()), format!("{:?}", stretches.finish()));
+    }
+
+    /// What is found is what the values of the ticks say, and a trigger goes by them: told from the definitions.
+    #[test]
+    fn what_is_found_is_what_the_definitions_say(f in formula(), during in prop::option::of(formula()), rows in holed(0..40)) {
+        let values = evaluate(&f, &rows);
+        if let Some(mut trigger) = Trigger::new(&f) {
+            let told: Vec<bool> = rows.iter().map(|r| trigger.feed(r)).collect();
+            prop_assert_eq!(told, values.iter().map(|v| v.verdict() == Verdict::Kept).collect::<Vec<_>>());
+        }
+        let looked = during.as_ref().map(|d| evaluate(d, &rows));
+        let looked = |t: usize| looked.as_ref().map_or(Verdict::Kept, |d| d[t].truth.seen());
+        let mut watcher = Watcher::new(&Watch { formula: f, during });
+        watcher.feed_rows(Rows::new(&rows.concat(), 3, rows.len()), &mut Desk::default());
+        let found = watcher.finish();
+        for (t, v) in values.iter().enumerate() {
+            let tick = base::Tick(t as u32);
+            for (spans, verdict) in [
+                (&found.kept, Verdict::Kept),
+                (&found.broken, Verdict::Broken),
+                (&found.undecided, Verdict::Undecided),
+                (&found.unknown, Verdict::Unknown),
+            ] {
+                prop_assert_eq!(spans.contains(tick), looked(t) == Verdict::Kept && v.verdict() == verdict, "tick {}", t);
+            }
+        }
+        let count = |of: Verdict| (0..rows.len()).filter(|t| looked(*t) == of).count() as u32;
+        prop_assert_eq!((found.ticks, found.looked), (rows.len() as u32, count(Verdict::Kept)));
+        prop_assert_eq!(found.during_unknown, count(Verdict::Unknown));
+        // What no comparison decided, or a sample that is missing, stands out by nothing.
+        let seen = |(t, v): &(usize, &crate::Value)| {
+            let decided = v.leaf != crate::value::NOBODY && !v.robustness.is_nan();
+            looked(*t) == Verdict::Kept && v.verdict() != Verdict::Unknown && decided
+        };
+        let open = |v: &crate::Value, seen: Verdict| v.verdict() == Verdict::Undecided && v.truth.seen() != seen;
+        let worst = values.iter().enumerate().filter(seen).filter(|(_, v)| !open(v, Verdict::Kept)).map(|(_, v)| v.robustness);
+        let best = values.iter().enumerate().filter(seen).filter(|(_, v)| !open(v, Verdict::Broken)).map(|(_, v)| v.robustness);
+        prop_assert_eq!(found.worst.map(|e| e.robustness), worst.reduce(f64::min));
+        prop_assert_eq!(found.best.map(|e| e.robustness), best.reduce(f64::max));
     }
 
     /// A run that begins later gives the same, later: nothing hangs on when a run began.

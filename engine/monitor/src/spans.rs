@@ -37,13 +37,13 @@ pub struct Spans {
 pub struct TooMany;
 
 impl Spans {
-    /// Adds a tick that is later than every tick before.
-    pub(crate) fn add(&mut self, tick: Tick) {
-        self.ticks += 1;
+    /// Adds ticks that are all later than every tick before.
+    pub(crate) fn add(&mut self, more: Span) {
+        self.ticks += more.ticks();
         match &mut self.latest {
-            Some(span) if span.last.0 + 1 == tick.0 => span.last = tick,
+            Some(span) if span.last.0 + 1 == more.first.0 => span.last = more.last,
             latest => {
-                *latest = Some(Span { first: tick, last: tick });
+                *latest = Some(more);
                 self.count += 1;
             }
         }
@@ -131,8 +131,8 @@ mod tests {
     #[test]
     fn neighbours_join_and_gaps_part() {
         let mut s = Spans::default();
-        for t in [0, 1, 2, 5, 7, 8] {
-            s.add(Tick(t));
+        for (first, last) in [(0, 0), (1, 2), (5, 5), (7, 7), (8, 8)] {
+            s.add(Span { first: Tick(first), last: Tick(last) });
         }
         assert_eq!((s.count(), s.ticks(), s.overflowed()), (3, 6, false));
         assert_eq!(s.next_from(Tick(1)), Ok(Some(Tick(1))));
@@ -146,7 +146,7 @@ mod tests {
     fn what_is_not_remembered_is_counted_and_said() {
         let mut s = Spans::default();
         for t in 0..2000 {
-            s.add(Tick(2 * t));
+            s.add(Span { first: Tick(2 * t), last: Tick(2 * t) });
         }
         assert_eq!((s.count(), s.ticks(), s.list().len(), s.overflowed()), (2000, 2000, REMEMBERED, true));
         assert_eq!(s.last(), Some(Tick(3998)));

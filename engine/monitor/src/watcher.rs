@@ -2,9 +2,10 @@
 
 use crate::formula::{Formula, Predicate};
 use crate::monitor::{Decided, Monitor};
-use crate::spans::Spans;
+use crate::spans::{Span, Spans};
+use crate::stretch::{Columns, Rows};
 use crate::value::Value;
-use crate::verdict::Verdict;
+use crate::verdict::{Truth, Verdict};
 use base::Tick;
 
 /// A condition to watch: a formula, and when it is looked at (the whole run when there is no `during`).
@@ -94,7 +95,14 @@ impl Found {
     }
 }
 
-/// Watches one condition: feed it the row of every tick, then finish.
+/// Room to work in, for any number of watchers by turns.
+#[derive(Clone, Debug, Default)]
+pub struct Desk {
+    formula: Columns,
+    during: Columns,
+}
+
+/// Watches one condition: feed it the row of every tick, or stretches of rows, then finish.
 #[derive(Clone, Debug)]
 pub struct Watcher {
     monitor: Monitor,
@@ -129,6 +137,31 @@ impl Watcher {
         self.settle();
     }
 
+    /// Feeds the rows of the next ticks: what is found is the same as by feeding them one by one.
+    ///
+    /// # Panics
+    /// When the rows are shorter than the formulas' signals ask for.
+    pub fn feed_rows(&mut self, rows: Rows<'_>, desk: &mut Desk) {
+        if !self.monitor.is_prompt() || self.during.as_ref().is_some_and(|d| !d.is_prompt()) {
+            self.monitor.feed_rows(rows, &mut desk.formula);
+            if let Some(during) = &mut self.during {
+                during.feed_rows(rows, &mut desk.during);
+            }
+            return self.settle();
+        }
+        // Nothing can be waiting: the values are noted from where they were worked out.
+        let Some(values) = self.monitor.answers(rows, &mut desk.formula) else { return };
+        let during = self.during.as_mut().and_then(|d| d.answers(rows, &mut desk.during));
+        let truths = |i: usize| (values[i].truth, during.map(|d| d[i].truth));
+        let mut from = 0;
+        while from < values.len() {
+            let alike = truths(from);
+            let to = (from + 1..values.len()).find(|i| truths(*i) != alike).unwrap_or(values.len());
+            self.look(&values[from..to], alike.1);
+            from = to;
+        }
+    }
+
     /// The run is over: settles what was open and tells what was found.
     #[must_use]
     pub fn finish(mut self) -> Found {
@@ -144,53 +177,64 @@ impl Watcher {
     fn settle(&mut self) {
         while self.monitor.is_ready() && self.during.as_ref().is_none_or(Monitor::is_ready) {
             let Some(value) = self.monitor.next_value() else { return };
-            let tick = Tick(self.next);
-            self.next += 1;
-            // A `during` that the end of the run leaves open counts as far as it was seen.
-            match self.during.as_mut().and_then(Monitor::next_value).map_or(Verdict::Kept, |d| d.truth.seen()) {
-                Verdict::Kept => self.note(tick, value),
-                Verdict::Unknown => self.found.during_unknown += 1,
-                Verdict::Broken | Verdict::Undecided => {}
-            }
+            let during = self.during.as_mut().and_then(Monitor::next_value);
+            self.look(&[value], during.map(|d| d.truth));
         }
     }
 
-    fn note(&mut self, tick: Tick, value: Value) {
+    /// Takes the values of the next ticks, which all have one truth, as has `during` on them.
+    fn look(&mut self, values: &[Value], during: Option<Truth>) {
+        let (first, ticks) = (self.next, values.len() as u32);
+        self.next += ticks;
+        // A `during` that the end of the run leaves open counts as far as it was seen.
+        match during.map_or(Verdict::Kept, Truth::seen) {
+            Verdict::Kept => self.note(first, values),
+            Verdict::Unknown => self.found.during_unknown += ticks,
+            Verdict::Broken | Verdict::Undecided => {}
+        }
+    }
+
+    fn note(&mut self, first: u32, values: &[Value]) {
+        let Some(truth) = values.first().map(|v| v.truth) else { return };
+        let ticks = values.len() as u32;
+        let span = Span { first: Tick(first), last: Tick(first + ticks - 1) };
         let found = &mut self.found;
-        found.looked += 1;
-        let verdict = value.verdict();
+        found.looked += ticks;
+        let verdict = truth.verdict();
         match verdict {
-            Verdict::Kept => found.kept.add(tick),
-            Verdict::Broken => found.broken.add(tick),
-            Verdict::Undecided => found.undecided.add(tick),
-            Verdict::Unknown => found.unknown.add(tick),
+            Verdict::Kept => found.kept.add(span),
+            Verdict::Broken => found.broken.add(span),
+            Verdict::Undecided => found.undecided.add(span),
+            Verdict::Unknown => found.unknown.add(span),
         }
         if verdict == Verdict::Unknown {
             return;
         }
-        let robustness = value.robustness;
-        let beats_worst = |e: &Option<Extreme>| e.is_none_or(|e| robustness < e.robustness);
-        let for_worst = verdict != Verdict::Undecided || value.truth.seen() == Verdict::Kept;
-        let for_best = verdict != Verdict::Undecided || value.truth.seen() == Verdict::Broken;
-        let place = value.leaf as usize;
-        let worse = for_worst && found.worst_by.get(place).is_some_and(beats_worst);
-        let better = for_best && found.best.is_none_or(|e| robustness > e.robustness);
-        // Most ticks are neither: they are done here.
-        if !worse && !better {
-            return;
-        }
-        let Some(decided) = self.monitor.decided(&value) else { return };
-        let extreme = Some(Extreme { tick, robustness, decided });
-        if worse {
-            if beats_worst(&found.worst) {
-                found.worst = extreme;
+        let for_worst = verdict != Verdict::Undecided || truth.seen() == Verdict::Kept;
+        let for_best = verdict != Verdict::Undecided || truth.seen() == Verdict::Broken;
+        for (i, value) in values.iter().enumerate() {
+            let robustness = value.robustness;
+            let beats_worst = |e: &Option<Extreme>| e.is_none_or(|e| robustness < e.robustness);
+            let place = value.leaf as usize;
+            let worse = for_worst && self.found.worst_by.get(place).is_some_and(beats_worst);
+            let better = for_best && self.found.best.is_none_or(|e| robustness > e.robustness);
+            // Most ticks are neither: they are done here.
+            if !worse && !better {
+                continue;
             }
-            if let Some(slot) = found.worst_by.get_mut(place) {
-                *slot = extreme;
+            let Some(decided) = self.monitor.decided(value) else { continue };
+            let extreme = Some(Extreme { tick: Tick(first + i as u32), robustness, decided });
+            if worse {
+                if beats_worst(&self.found.worst) {
+                    self.found.worst = extreme;
+                }
+                if let Some(slot) = self.found.worst_by.get_mut(place) {
+                    *slot = extreme;
+                }
             }
-        }
-        if better {
-            found.best = extreme;
+            if better {
+                self.found.best = extreme;
+            }
         }
     }
 }
@@ -199,6 +243,7 @@ impl Watcher {
 #[derive(Clone, Debug)]
 pub struct Trigger {
     monitor: Monitor,
+    columns: Columns,
 }
 
 impl Trigger {
@@ -206,7 +251,7 @@ impl Trigger {
     /// its truth is then not known at the time.
     #[must_use]
     pub fn new(formula: &Formula) -> Option<Trigger> {
-        formula.past_only().then(|| Trigger { monitor: Monitor::new(formula) })
+        formula.past_only().then(|| Trigger { monitor: Monitor::new(formula), columns: Columns::default() })
     }
 
     /// Feeds the row of the next tick and tells whether the formula is true now. What is unknown is
@@ -215,8 +260,8 @@ impl Trigger {
     /// # Panics
     /// When the row is shorter than the formula's signals ask for.
     pub fn feed(&mut self, row: &[f64]) -> bool {
-        self.monitor.feed(row);
-        self.monitor.next_value().is_some_and(|v| v.verdict() == Verdict::Kept)
+        let values = self.monitor.answers(Rows::one(row), &mut self.columns);
+        values.and_then(<[Value]>::first).is_some_and(|v| v.verdict() == Verdict::Kept)
     }
 
     /// How long a row must be.

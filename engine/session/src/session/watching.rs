@@ -1,13 +1,11 @@
 //! What marks are given for, watched in stretches.
 //!
 //! Nothing in a run waits for what a watcher finds, so a watcher need not see every row on its tick. It is fed a
-//! stretch of rows at a time: what one watcher needs then stays in the processor's cache for the whole stretch.
+//! stretch of rows at a time: what one watcher needs then stays in the processor's cache for the whole stretch, and
+//! each part of its formula is worked over all of them before the next ([`monitor::stretch`]).
 //! The rows and their order are the same, and so is what is found.
 
-use monitor::{Found, Watcher};
-
-/// Rows that wait at most: they and one watcher fit into a first-level cache.
-const STRETCH: usize = 32;
+use monitor::{Desk, Found, Rows, STRETCH, Watcher};
 
 /// Watchers, and the rows that they have not seen.
 #[derive(Clone, Debug, Default)]
@@ -15,12 +13,13 @@ pub(super) struct Watching {
     watchers: Vec<Watcher>,
     rows: Vec<f64>,
     waiting: usize,
+    desk: Desk,
 }
 
 impl Watching {
     /// Nothing seen yet.
     pub fn of(watchers: Vec<Watcher>) -> Watching {
-        Watching { watchers, rows: vec![], waiting: 0 }
+        Watching { watchers, rows: vec![], waiting: 0, desk: Desk::default() }
     }
 
     /// Takes the row of the next tick.
@@ -39,12 +38,13 @@ impl Watching {
     }
 
     fn feed(&mut self) {
-        // A row may have no columns: then there is nothing to cut by.
-        let width = self.rows.len() / self.waiting.max(1);
+        if self.waiting == 0 {
+            return;
+        }
+        let width = self.rows.len() / self.waiting;
+        let rows = Rows::new(&self.rows, width, self.waiting);
         for watcher in &mut self.watchers {
-            for i in 0..self.waiting {
-                watcher.feed(&self.rows[i * width..(i + 1) * width]);
-            }
+            watcher.feed_rows(rows, &mut self.desk);
         }
         self.rows.clear();
         self.waiting = 0;
