@@ -443,6 +443,10 @@ impl Session {
     }
 
     fn monitors(&mut self) {
+        // A run that follows another has its faults led, and nothing is watched in it.
+        if self.led.is_some() {
+            return;
+        }
         let scene =
             Scene { plant: &self.plant, panel: &self.panel, faults: &self.faults, done: &self.done, now: self.now };
         for (value, getter) in self.row.iter_mut().zip(&self.getters) {

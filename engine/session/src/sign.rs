@@ -72,24 +72,35 @@ impl Shown {
 pub(crate) struct Signs {
     /// What the run and its twin showed when they were last taken for the same.
     agreed: Vec<(f32, f32)>,
-    /// The second that is judged next.
+    /// The second that is judged next, and how many of its indications are judged already.
     next: usize,
+    judged: usize,
+}
+
+/// Whether a difference is one of timing.
+enum Timing {
+    /// It is; what the follower still shows, which both have now shown.
+    Behind(f32),
+    /// The other did not follow in time.
+    NotThat,
+    /// The seconds that would tell are still to come.
+    Open,
 }
 
 impl Signs {
     /// Two runs that are one until this second; `agreed` is what the panel shows before it.
     pub fn from(second: usize, agreed: Vec<f32>) -> Signs {
-        Signs { agreed: agreed.into_iter().map(|v| (v, v)).collect(), next: second }
+        Signs { agreed: agreed.into_iter().map(|v| (v, v)).collect(), next: second, judged: 0 }
     }
 
-    /// Judges the seconds for which enough is known, or all of them at the end: the first with a sign, and the
-    /// indication. `within` tells of each indication how far apart two values may be and still count as the same.
+    /// Judges as far as enough is known, or all of it at the end: the first second with a sign, and the
+    /// indication. No judgement waits for seconds that could not change it, since the twin is played no longer than
+    /// to the first sign. `within` tells of each indication how far apart two values may be and still count as the same.
     pub fn judge(&mut self, run: &Shown, twin: &Shown, within: &[f32], at_end: bool) -> Option<(usize, usize)> {
         let known = run.seconds().min(twin.seconds());
-        while self.next < known && (at_end || self.next + TIMING < known) {
+        while self.next < known {
             let second = self.next;
-            self.next += 1;
-            for (i, &within) in within.iter().enumerate() {
+            for (i, &within) in within.iter().enumerate().skip(self.judged) {
                 let (a, b) = (run.at(second, i), twin.at(second, i));
                 if (a - b).abs() <= within {
                     self.agreed[i] = (a, b);
@@ -99,37 +110,42 @@ impl Signs {
                     return Some((second, i));
                 }
                 match timing(run, twin, second, i, self.agreed[i], within) {
-                    Some(behind) => self.agreed[i] = (behind, behind),
-                    None if cycles(twin, second, i, a, within) => self.agreed[i] = (b, b),
-                    None => return Some((second, i)),
+                    Timing::Behind(behind) => self.agreed[i] = (behind, behind),
+                    Timing::Open if !at_end => {
+                        self.judged = i;
+                        return None;
+                    }
+                    _ if cycles(twin, second, i, a, within) => self.agreed[i] = (b, b),
+                    _ => return Some((second, i)),
                 }
             }
+            (self.next, self.judged) = (second + 1, 0);
         }
         None
     }
 }
 
-/// Whether the one that left what both showed is followed by the other: what the follower still shows, which
-/// both have now shown. Where both have left it, either may be the one that is behind.
-fn timing(run: &Shown, twin: &Shown, second: usize, i: usize, agreed: (f32, f32), within: f32) -> Option<f32> {
+/// Whether the one that left what both showed is followed by the other. Where both have left it, either may be the one that is behind.
+fn timing(run: &Shown, twin: &Shown, second: usize, i: usize, agreed: (f32, f32), within: f32) -> Timing {
     let (a, b) = (run.at(second, i), twin.at(second, i));
     let (run_left, twin_left) = ((a - agreed.0).abs(), (b - agreed.1).abs());
     let both = run_left.min(twin_left) > within;
-    for later in second + 1..=(second + TIMING).min(run.seconds().min(twin.seconds()) - 1) {
+    let known = run.seconds().min(twin.seconds());
+    for later in second + 1..=(second + TIMING).min(known - 1) {
         if run.mark(later).acted {
-            return None;
+            return Timing::NotThat;
         }
         if run.mark(later).tested || run.mark(later - 1).tested {
             continue;
         }
         if (both || run_left >= twin_left) && passes(twin, later, i, a, within) {
-            return Some(b);
+            return Timing::Behind(b);
         }
         if (both || run_left < twin_left) && passes(run, later, i, b, within) {
-            return Some(a);
+            return Timing::Behind(a);
         }
     }
-    None
+    if second + TIMING < known { Timing::NotThat } else { Timing::Open }
 }
 
 /// Whether an indication is at a value, or went past it since the second before.
@@ -231,6 +247,66 @@ mod tests {
         assert_eq!(lamps("...#########", "............"), Some(3));
         assert_eq!(lamps("............", "...#########"), Some(3));
         assert_eq!(lamps("...#........", "............"), Some(3), "also when it went out again");
+    }
+
+    /// The same panels, each as far as its first seconds.
+    fn first(of: &Shown, seconds: usize) -> Shown {
+        Shown { values: of.values[..seconds * of.width].to_vec(), width: of.width, marks: of.marks[..seconds].to_vec() }
+    }
+
+    /// On which second it becomes known that there is a sign, and what it is; `None` for a second that has to wait
+    /// for the end of the run.
+    fn second_by_second(run: &Shown, twin: &Shown, within: &[f32]) -> (Option<usize>, Option<(usize, usize)>) {
+        let agreed = (0..within.len()).map(|i| run.at(0, i)).collect();
+        let mut signs = Signs::from(1, agreed);
+        for known in 1..=run.seconds() {
+            if let Some(sign) = signs.judge(&first(run, known), &first(twin, known), within, false) {
+                return (Some(known - 1), Some(sign));
+            }
+        }
+        (None, signs.judge(run, twin, within, true))
+    }
+
+    #[test]
+    fn a_judgement_waits_for_no_second_that_could_not_change_it() {
+        let known = |run: &str, twin: &str| second_by_second(&lamp(run), &lamp(twin), &[TWO_STATES]);
+        let (lit, dark) = ("#".repeat(100), ".".repeat(100));
+        assert_eq!(known(&format!("...{lit}"), &format!("...{dark}")), (Some(3 + TIMING), Some((3, 0))));
+        // Somebody acts five seconds later: from then on it would not have followed by itself.
+        assert_eq!(known(&format!("...#####!{lit}"), &format!("...{dark}#####")), (Some(8), Some((3, 0))));
+        assert_eq!(known(&format!("..TT{lit}"), &format!("..tT{dark}")), (Some(2), Some((2, 0))));
+    }
+
+    #[test]
+    fn what_is_judged_second_by_second_is_what_is_judged_at_the_end() {
+        // A lamp and two gauges that wander, lag and are worked on at random.
+        let mut random = base::random::Stream::new(7, "signs");
+        let within = [TWO_STATES, 0.01, 0.01];
+        let (mut early, mut never) = (0, 0);
+        for _ in 0..300 {
+            let (mut run, mut twin) = (Shown::default(), Shown::default());
+            let lag = (random.unit() * 90.0) as usize;
+            let (busy, tests) = (random.unit() * 0.05, random.unit() * 0.01);
+            let mut past: Vec<[f32; 3]> = vec![[0.0, 0.5, 0.5]];
+            for _ in 0..400 {
+                let mut row = past[past.len() - 1];
+                row[0] = if random.unit() < 0.02 { 1.0 - row[0] } else { row[0] };
+                row[1] += if random.unit() < 0.3 { (random.unit() as f32 - 0.5) * 0.02 } else { 0.0 };
+                past.push(row);
+                let mark = Mark { tested: random.unit() < tests, acted: random.unit() < busy };
+                let mut behind = past[past.len().saturating_sub(1 + lag)];
+                behind[2] += if random.unit() < 0.001 { 0.02 } else { 0.0 };
+                run.push(mark, row.into_iter());
+                twin.push(mark, behind.into_iter());
+            }
+            let agreed = (0..within.len()).map(|i| run.at(0, i)).collect();
+            let at_end = Signs::from(1, agreed).judge(&run, &twin, &within, true);
+            let (known, sign) = second_by_second(&run, &twin, &within);
+            assert_eq!(sign, at_end);
+            early += usize::from(known.zip(sign).is_some_and(|(known, (second, _))| known < second + TIMING));
+            never += usize::from(sign.is_none());
+        }
+        assert!(early > 30 && never > 3, "runs of all sorts: {early} known early, {never} without a sign");
     }
 
     #[test]
