@@ -49,6 +49,8 @@ impl<T: Fold> Sliding<T> {
             if self.waiting.len() > self.from { self.waiting.pop_front() } else { None }
         };
         match (entering, self.length) {
+            // The fold of one sample is the sample.
+            (Some(entering), Some(1)) => Some(entering),
             (Some(entering), Some(length)) => {
                 self.window.slide(entering, length);
                 self.window.fold()

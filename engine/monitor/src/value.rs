@@ -45,21 +45,25 @@ impl Value {
         self.truth != Truth::TRUE
     }
 
+    #[inline]
     pub(crate) fn not(self) -> Value {
         Value { robustness: -self.robustness, truth: self.truth.not(), ..self }
     }
 
+    #[inline]
     pub(crate) fn not_if(self, negate: bool) -> Value {
         if negate { self.not() } else { self }
     }
 
     /// Both: the lesser robustness; `self` decides a tie.
+    #[inline]
     pub(crate) fn and(self, other: Value) -> Value {
         let own = self.robustness.is_nan() | (self.robustness <= other.robustness);
         self.or_else(other, own, self.truth.and(other.truth))
     }
 
     /// Either: the greater robustness; `self` decides a tie.
+    #[inline]
     pub(crate) fn or(self, other: Value) -> Value {
         let own = self.robustness.is_nan() | (self.robustness >= other.robustness);
         self.or_else(other, own, self.truth.or(other.truth))

@@ -98,6 +98,7 @@ impl<T: Fold> Window<T> {
     }
 
     /// Takes a new sample in.
+    #[inline]
     pub(crate) fn push(&mut self, sample: T) {
         self.newer = Some(match self.newer {
             Some(fold) => {
@@ -110,6 +111,7 @@ impl<T: Fold> Window<T> {
     }
 
     /// Takes a new sample in and lets the oldest go when there are more than `length`.
+    #[inline]
     pub(crate) fn slide(&mut self, sample: T, length: usize) {
         self.push(sample);
         if self.items.len() > length {
@@ -118,21 +120,33 @@ impl<T: Fold> Window<T> {
     }
 
     /// Lets the oldest sample go.
+    #[inline]
     pub(crate) fn pop(&mut self) {
         if self.folded == 0 {
-            for i in (1..self.items.len()).rev() {
-                self.items[i - 1] = self.items[i - 1].then(self.items[i]);
-                self.work += 1;
-            }
-            self.folded = self.items.len();
-            self.newer = None;
+            self.turn();
         }
         if self.items.pop_front().is_some() {
             self.folded -= 1;
         }
     }
 
+    /// Makes the newer part the older one: every item becomes the fold of itself with all behind it.
+    fn turn(&mut self) {
+        let items = self.items.make_contiguous();
+        if let Some((last, before)) = items.split_last_mut() {
+            let mut fold = *last;
+            for item in before.iter_mut().rev() {
+                fold = item.then(fold);
+                *item = fold;
+            }
+            self.work += before.len() as u64;
+        }
+        self.folded = self.items.len();
+        self.newer = None;
+    }
+
     /// The fold of the whole window; `None` when it is empty.
+    #[inline]
     pub(crate) fn fold(&mut self) -> Option<T> {
         let older = if self.folded > 0 { self.items.front().copied() } else { None };
         match (older, self.newer) {
