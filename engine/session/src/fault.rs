@@ -78,10 +78,11 @@ impl Due {
     }
 
     fn feed(&mut self, row: &[f64], now: Tick, counts: bool) {
+        // A moment that has come is never asked for again, so that its trigger need not see what follows.
         if let Due::When { trigger, after, at } = self
+            && at.is_none()
             && trigger.feed(row)
             && counts
-            && at.is_none()
         {
             *at = Some(now.after(*after));
         }
@@ -340,4 +341,32 @@ fn size(plan: &FaultPlan, failing: &Failing) -> Result<Option<f64>, Diagnostic> 
         )));
     }
     Ok(Some(si))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn due(formula: Formula) -> Due {
+        Due::bind(&Moment::After(formula, 3), 1, &Place::default()).unwrap()
+    }
+
+    #[test]
+    fn a_moment_that_has_come_comes_no_second_time() {
+        let mut due = due(Formula::above(0, 0.5));
+        for (tick, sample) in [(4, 0.0), (5, 1.0), (6, 0.0), (7, 1.0), (8, 1.0)] {
+            due.feed(&[sample], Tick(tick), true);
+        }
+        assert_eq!((0..20).filter(|t| due.is(Tick(*t))).collect::<Vec<_>>(), [8]);
+    }
+
+    #[test]
+    fn what_does_not_count_yet_is_remembered_all_the_same() {
+        // Two ticks without a break before the one on which it begins to count.
+        let mut due = due(Formula::above(0, 0.5).lasted(2));
+        for tick in 0..5 {
+            due.feed(&[1.0], Tick(tick), tick >= 4);
+        }
+        assert_eq!((0..20).filter(|t| due.is(Tick(*t))).collect::<Vec<_>>(), [7]);
+    }
 }
