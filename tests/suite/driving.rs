@@ -25,7 +25,9 @@ fn a_driven_run_is_a_log_that_earns_its_marks() {
     let said =
         run_with(desk.path(), &["drive", "pack", "--log", "logs/a.jsonl", "--speed", "max", "--trainee", "t-1"], LINES);
     assert_eq!(said.code, 0, "{}{}", said.out, said.err);
-    for part in ["alarm XA-1001 raised", "lamp XL-1001", "helper at XV-1002", "Two minutes have passed", "has ended"] {
+    let reported = "reported XV-1002: \"it does not open\"";
+    let told = ["alarm XA-1001 raised", "lamp XL-1001", "helper at XV-1002", reported, "Two minutes have passed"];
+    for part in told.into_iter().chain(["has ended"]) {
         assert!(said.out.contains(part), "{part}: {}", said.out);
     }
     let said = run(desk.path(), &["grade", "pack", "logs/a.jsonl", "--out", "out"]);
@@ -161,6 +163,9 @@ fn the_words_of_a_report_are_told_and_earn_the_finding() {
         assert_eq!(said.code, 0, "{}{}", said.out, said.err);
         assert_eq!(run(desk.path(), &["grade", "pack", &log, "--out", "out"]).code, 0);
         let item = super::bench::class(desk.path())["people"][0]["items"].as_array().unwrap().last().unwrap().clone();
+        let verdict = fs::read_to_string(desk.path().join("out/verdicts/trainee.json")).unwrap();
+        let quoted = format!("as \\\"{word}\\\": that does not say \\\"seized\\\" and nothing else");
+        assert_eq!(verdict.contains(&quoted), *word != "seized", "{verdict}");
         assert_eq!((&item["name"], &item["marks"]), (&"named".into(), &if *word == "seized" { 4 } else { 2 }.into()));
     }
     let said = run_with(desk.path(), &["drive", "pack", "--log", "b.jsonl", "--speed", "max"], "kinds XV-1002\n");

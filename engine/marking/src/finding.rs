@@ -18,6 +18,9 @@ use base::record::{AlarmPhase, Happening, Record};
 use base::sheet::Wrong;
 use base::{Tag, Tick};
 
+/// So much of a report is quoted, letters.
+const QUOTED: usize = 80;
+
 /// A report about something.
 struct Report<'a> {
     at: Tick,
@@ -55,6 +58,19 @@ fn names_it(words: &str, wrong: &Wrong) -> bool {
     named == [plain(&wrong.kind)]
 }
 
+/// What a report said that did not say what was wrong, and the word that it lacked.
+fn said(words: &str, kind: &str) -> String {
+    let words: Vec<&str> = words.split_whitespace().collect();
+    if words.is_empty() {
+        return format!("without a word of what is wrong with it (\"{kind}\")");
+    }
+    let mut words = words.join(" ");
+    if words.chars().count() > QUOTED {
+        words = words.chars().take(QUOTED).collect::<String>() + " …";
+    }
+    format!("as \"{words}\": that does not say \"{kind}\" and nothing else")
+}
+
 /// Whether something had been wrong with this equipment by then.
 fn was_wrong(record: &Record, tag: &Tag, at: Tick) -> bool {
     record.events.iter().take_while(|e| e.tick <= at).any(|e| match &e.what {
@@ -89,7 +105,8 @@ pub(crate) fn judge(of: &[Wrong], right_equipment: i64, guess: i64, end: &End, r
             }
             Some(r) => {
                 sum += right_equipment.clamp(0, WHOLE);
-                told.push(format!("of {what} the equipment was reported at {}, and not what is wrong with it", r.at));
+                let said = said(r.words, &wrong.kind);
+                told.push(format!("of {what} the equipment was reported at {}, {said}", r.at));
                 evidence.push((r.at, r.at));
             }
         }
@@ -129,6 +146,17 @@ pub(crate) fn judge(of: &[Wrong], right_equipment: i64, guess: i64, end: &End, r
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_report_that_missed_is_quoted_with_the_word_that_it_lacked() {
+        assert_eq!(
+            said(" it  is\nbroken ", "dark"),
+            "as \"it is broken\": that does not say \"dark\" and nothing else"
+        );
+        assert_eq!(said(" ", "dark"), "without a word of what is wrong with it (\"dark\")");
+        let long = said(&"ü".repeat(200), "dark");
+        assert!(long.starts_with(&format!("as \"{} …\"", "ü".repeat(80))), "{long}");
+    }
 
     #[test]
     fn a_kind_is_named_by_its_words_and_alone() {

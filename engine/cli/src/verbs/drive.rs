@@ -4,6 +4,7 @@ use crate::clock;
 use crate::exit::Exit;
 use crate::plain_words::{self, Line};
 use crate::told::{self, say};
+use base::observable::Verb;
 use base::{Diagnostic, Place, Tick, tick::TICKS_PER_SECOND};
 use files::class_list::Seat;
 use files::log::Header;
@@ -253,7 +254,18 @@ impl Desk<'_> {
                 self.driver.look(&only).iter().for_each(|l| say(l));
             }
             Line::Act { verb, on, to, .. } => match self.driver.act(verb, on.as_deref(), to.as_deref()) {
-                Ok(text) => self.write(&text)?,
+                Ok(text) => {
+                    self.write(&text)?;
+                    // A report changes nothing that could be seen, so that whoever made it is told.
+                    if verb == Verb::Report && !self.json {
+                        let words = to.as_deref().map_or("no words".to_owned(), |w| format!("\"{w}\""));
+                        say(&format!(
+                            "{} reported {}: {words}",
+                            self.driver.now(),
+                            on.as_deref().unwrap_or("something")
+                        ));
+                    }
+                }
                 Err(r) => {
                     let hint = r.hint.map(|h| format!("; {h}")).unwrap_or_default();
                     self.refuse(&format!("{}{hint}", r.message));
