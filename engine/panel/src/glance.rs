@@ -10,6 +10,12 @@ use crate::lamp::{Follows, Lamp};
 /// A lamp that has not been told anything yet; no lamp is ever told this.
 const NOTHING: u8 = u8::MAX;
 
+/// How a point and the lamp test stand. What a lamp elsewhere is told is written likewise, as if of a point.
+#[inline]
+fn code(signal: bool, truth: bool, test: bool) -> u8 {
+    u8::from(signal) | u8::from(truth) << 1 | u8::from(test) << 2
+}
+
 /// Where a lamp looks.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 enum Where {
@@ -34,6 +40,14 @@ impl LampGlance {
         }
     }
 
+    /// Whether it follows a point that stands as it stood on the tick before, said and true, with the lamp test no
+    /// other: then nothing about it is new.
+    #[inline]
+    pub fn stays(&self, signal: &[f64], actual: &[f64], test: bool) -> bool {
+        let i = usize::from(self.point);
+        self.at == Where::Point && self.told == code(signal[i] >= 0.5, actual[i] >= 0.5, test)
+    }
+
     /// Whether it would be lit by what is said and by what is true, if it follows a point.
     #[inline]
     pub fn followed(&self, signal: &[f64], actual: &[f64]) -> Option<(bool, bool)> {
@@ -44,7 +58,7 @@ impl LampGlance {
     /// Whether it is told something else than on the tick before.
     #[inline]
     pub fn is_new(&mut self, signal: bool, truth: bool, test: bool) -> bool {
-        let told = u8::from(signal) | u8::from(truth) << 1 | u8::from(test) << 2;
+        let told = code(signal == self.when, truth == self.when, test);
         std::mem::replace(&mut self.told, told) != told
     }
 

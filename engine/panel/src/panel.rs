@@ -237,6 +237,9 @@ impl Panel {
         }
         let test = tick < self.tested_until;
         for (glance, l) in self.lamp_glances.iter_mut().zip(&mut self.lamps) {
+            if glance.stays(signal, actual, test) {
+                continue;
+            }
             let by_point = glance.followed(signal, actual);
             let (said, truth) = by_point.unwrap_or_else(|| followed(l.follows, plant, &self.alarms));
             if !glance.is_new(said, truth, test) {

@@ -386,13 +386,23 @@ impl Parts {
         for s in &self.switches {
             signal[usize::from(s.point.0)] = s.switch.signal().0;
         }
-        for i in 0..self.transmitters.len() {
-            let leg = self.transmitters[i].leg;
-            let off = if leg == 0.0 { None } else { Some(self.leg_error(leg)) };
-            let t = &mut self.transmitters[i];
+        let mut legs = false;
+        for t in &mut self.transmitters {
+            if t.leg != 0.0 {
+                legs = true;
+                continue;
+            }
             let says = &mut signal[usize::from(t.point.0)];
-            let seen = off.map_or(*says, |off| *says + off);
-            *says = t.transmitter.step(Actual(seen), DT).0;
+            *says = t.transmitter.step(Actual(*says), DT).0;
+        }
+        for i in (0..self.transmitters.len()).filter(|_| legs) {
+            let leg = self.transmitters[i].leg;
+            if leg != 0.0 {
+                let off = self.leg_error(leg);
+                let t = &mut self.transmitters[i];
+                let says = &mut signal[usize::from(t.point.0)];
+                *says = t.transmitter.step(Actual(*says + off), DT).0;
+            }
         }
         for (point, says) in round.said() {
             signal[usize::from(point.0)] = says;
@@ -408,6 +418,8 @@ impl Parts {
                 }
             }
         }
+        // A plain point with something wrong is given another value above: then nothing is certain.
+        self.numbers = finite && !self.plains_fail;
         self.round = round;
         if !finite {
             let points = self.transmitters.iter().map(|t| t.point).chain(self.plains.iter().map(|p| p.point));

@@ -4,10 +4,12 @@
 //! order are a few hundred jumps that no processor foresees; the kinds that there are most of stand in lists of their own.
 //! What is read does not depend on the order.
 
+use crate::electrical_words::Reading;
 use crate::liquid::{LinkId, NodeId};
 use crate::parts::{Parts, Plain, SwitchPart, TransmitterPart};
 use crate::reading::Source;
 use crate::registry::PointId;
+use crate::turbine_part::TurbineReading;
 
 /// What is looked at, each with the place of its point.
 type Looks<T> = Vec<(T, u16)>;
@@ -21,6 +23,8 @@ pub struct Round {
     open: Looks<u16>,
     shut: Looks<u16>,
     pumps: Looks<u16>,
+    electrical: Looks<Reading>,
+    turbine: Looks<TurbineReading>,
     /// All others.
     truths: Looks<Source>,
     /// What plain points say where that is another thing than what is true: sources and points.
@@ -55,6 +59,8 @@ impl Round {
         }
         // The word that a source is written with begins with its kind.
         round.truths.sort_by_cached_key(|(source, _)| format!("{source:?}"));
+        round.electrical.sort_by_cached_key(|(what, _)| format!("{what:?}"));
+        round.turbine.sort_by_cached_key(|(what, _)| format!("{what:?}"));
         let other = plains.iter().filter(|p| p.signal != p.source);
         round.said = other.map(|p| (p.signal, p.point)).collect();
         Round { says: vec![0.0; round.said.len()], last: vec![(0.0, 0.0); plains.len()], ..round }
@@ -69,6 +75,8 @@ impl Round {
             Source::ValveOpen(i) => self.open.push((i as u16, place)),
             Source::ValveShut(i) => self.shut.push((i as u16, place)),
             Source::PumpRuns(i) => self.pumps.push((i as u16, place)),
+            Source::Electrical(what) => self.electrical.push((what, place)),
+            Source::Turbine(what) => self.turbine.push((what, place)),
             other => self.truths.push((other, place)),
         }
     }
@@ -91,6 +99,12 @@ impl Round {
         read(&self.open, actual, |i| valve(i).is_open().0);
         read(&self.shut, actual, |i| valve(i).is_shut().0);
         read(&self.pumps, actual, |i| f64::from(u8::from(parts.pumps[usize::from(i)].pump.turns())));
+        if let Some(e) = &parts.electrical {
+            read(&self.electrical, actual, |what| e.read(what));
+        }
+        if let Some(t) = &parts.turbine {
+            read(&self.turbine, actual, |what| t.read(what));
+        }
         read(&self.truths, actual, |source| source.read(parts));
         for (says, (source, _)) in self.says.iter_mut().zip(&self.said) {
             *says = source.read(parts);

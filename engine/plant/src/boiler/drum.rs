@@ -31,7 +31,7 @@ use super::level::{DrumShape, Stand};
 use super::shell::{Shell, ShellMeets};
 use super::tubes::Tubes;
 use crate::vessel::{Equilibrium, Regime};
-use crate::water::{self, Saturation, saturation_at_t};
+use crate::water::{self, Saturation, line_at_t};
 
 /// Quality at the riser outlet from which the tops of the risers run dry, the most it can be, and the part
 /// of the heating surface that is dry then: own choice.
@@ -412,7 +412,7 @@ impl Drum {
         if self.level() >= high {
             return high;
         }
-        let glass = saturation_at_t((0.5 * (self.temperature + ambient)).min(water::T_MAX_LIQUID)).rho_l();
+        let glass = line_at_t((0.5 * (self.temperature + ambient)).min(water::T_MAX_LIQUID)).rho_l();
         let gas = self.densities.1;
         let height = (self.column(low, high) - gas * (high - low)) / (glass - gas);
         // The glass ends at its tappings.
@@ -503,7 +503,7 @@ impl Drum {
 /// The saturation line at the contents' temperature. Above the range of the liquid there is no liquid, and
 /// nothing that is read from the line matters.
 fn line_at(contents: &Equilibrium) -> Saturation {
-    saturation_at_t(contents.t.min(water::T_MAX_LIQUID))
+    line_at_t(contents.t.min(water::T_MAX_LIQUID))
 }
 
 /// Temperature of the feed from its enthalpy; that of the contents when nothing is fed.

@@ -138,20 +138,22 @@ impl Elimination {
 
     /// Solves with the factors of [`Elimination::factorise`]; `x` is the right side, then the solution.
     pub fn solve_general(&self, diagonal: &[f64], upper: &[f64], lower: &[f64], x: &mut [f64]) {
-        for row in 0..self.spans.len() {
+        for (row, &(start, end)) in self.spans.iter().enumerate() {
             let own = x[row];
-            for a in self.spans[row].0 as usize..self.spans[row].1 as usize {
-                x[self.rows[a] as usize] -= lower[a] * own;
+            let span = start as usize..end as usize;
+            for (&to, factor) in self.rows[span.clone()].iter().zip(&lower[span]) {
+                x[to as usize] -= factor * own;
             }
         }
         self.back_substitute(diagonal, upper, x);
     }
 
     fn back_substitute(&self, diagonal: &[f64], upper: &[f64], x: &mut [f64]) {
-        for row in (0..self.spans.len()).rev() {
+        for (row, &(start, end)) in self.spans.iter().enumerate().rev() {
             let mut sum = x[row];
-            for a in self.spans[row].0 as usize..self.spans[row].1 as usize {
-                sum -= upper[a] * x[self.rows[a] as usize];
+            let span = start as usize..end as usize;
+            for (&from, factor) in self.rows[span.clone()].iter().zip(&upper[span]) {
+                sum -= factor * x[from as usize];
             }
             x[row] = sum / diagonal[row];
         }

@@ -10,6 +10,7 @@ pub mod layout;
 pub mod link_law;
 pub mod network;
 pub mod pump_curve;
+mod settings;
 pub mod transport;
 pub mod valve_law;
 pub mod viscosity;

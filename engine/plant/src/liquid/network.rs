@@ -46,19 +46,19 @@ const FLAP_HEAD: f64 = 1e-9;
 pub(super) struct LinkState {
     pub flow: f64,
     /// Viscosity of the liquid in it, m2/s.
-    viscosity: f64,
+    pub(super) viscosity: f64,
     /// Temperatures between which its rounded viscosity is that, K.
     as_thick: (f64, f64),
-    law: Law,
+    pub(super) law: Law,
     /// Its flap is shut.
     flap_shut: bool,
-    setting: Setting,
+    pub(super) setting: Setting,
 }
 
 base::kept!(LinkState { flow, viscosity, as_thick, law, flap_shut, setting });
 
 impl LinkState {
-    fn passes(&self) -> bool {
+    pub(super) fn passes(&self) -> bool {
         !self.flap_shut && !matches!(self.law, Law::Shut)
     }
 }
@@ -75,7 +75,7 @@ pub struct Network {
     /// By node; no open way to a reservoir.
     pub(super) isolated: Vec<bool>,
     pub(super) transport: Transport,
-    changed: bool,
+    pub(super) changed: bool,
     work: Work,
 }
 
@@ -185,35 +185,6 @@ impl Network {
         self.links[link.0 as usize].setting
     }
 
-    /// Sets a link; figures are rounded to 1e-4.
-    pub fn set(&mut self, link: LinkId, setting: Setting) {
-        // Mostly nothing has moved since the last tick.
-        if self.links[link.0 as usize].setting == setting {
-            return;
-        }
-        let round = |x: f64| (x * 1e4).round() / 1e4;
-        let setting = Setting {
-            shut: setting.shut,
-            opening: round(setting.opening),
-            passing: round(setting.passing),
-            choked: round(setting.choked),
-            speed: round(setting.speed),
-            head_factor: round(setting.head_factor),
-        };
-        let state = &mut self.links[link.0 as usize];
-        if state.setting != setting {
-            let layout = &self.layout;
-            let kind = &layout.graph.raw_edges()[link.0 as usize].weight.params.kind;
-            let passed = state.passes();
-            state.setting = setting;
-            state.law = Law::new(kind, &setting, state.viscosity);
-            if !passed && state.passes() {
-                state.flow = state.law.ordinary(kind);
-            }
-            self.changed = true;
-        }
-    }
-
     /// Takes the viscosity in every pipe from the temperature of what runs into it, rounded to 1 %, where the
     /// liquid's goes with temperature; to be called before [`Network::solve`]. Valves, strainers and nozzles keep
     /// their law: what thick oil loses in them is small beside the pipes (own choice).
@@ -242,63 +213,6 @@ impl Network {
                 link.law = Law::new(&kind, &link.setting, viscosity);
                 self.changed = true;
             }
-        }
-    }
-
-    /// Opens or shuts a valve, 0 to 1.
-    pub fn set_opening(&mut self, link: LinkId, opening: f64) {
-        self.set(link, Setting { opening, ..self.setting(link) });
-    }
-
-    /// Lets a valve pass when shut: part of its full flow coefficient.
-    pub fn set_passing(&mut self, link: LinkId, passing: f64) {
-        self.set(link, Setting { passing, ..self.setting(link) });
-    }
-
-    /// Isolates a link of any kind altogether, or not.
-    pub fn set_shut(&mut self, link: LinkId, shut: bool) {
-        self.set(link, Setting { shut, ..self.setting(link) });
-    }
-
-    /// Chokes a strainer: part of its free area taken away, 0 clean to 1.
-    pub fn set_choked(&mut self, link: LinkId, choked: f64) {
-        self.set(link, Setting { choked, ..self.setting(link) });
-    }
-
-    /// Turns a pump at a part of rated speed with a factor on its head curve (1 sound).
-    pub fn set_pump(&mut self, link: LinkId, speed: f64, head_factor: f64) {
-        self.set(link, Setting { speed, head_factor, ..self.setting(link) });
-    }
-
-    /// Sets the head of a reservoir, m above the datum, rounded to 1 mm.
-    ///
-    /// # Panics
-    /// When the node is a junction: its head is solved, never set.
-    pub fn set_head(&mut self, node: NodeId, head: f64) {
-        let i = node.0 as usize;
-        assert!(self.layout.row[i] == NO_ROW, "only a reservoir's head can be set");
-        let head = (head * 1e3).round() / 1e3;
-        if self.heads[i] != head {
-            self.heads[i] = head;
-            self.changed = true;
-        }
-    }
-
-    /// Sets the head of a reservoir from the pressure (Pa absolute) at its connection.
-    ///
-    /// # Panics
-    /// As [`Network::set_head`].
-    pub fn set_pressure(&mut self, node: NodeId, pressure: f64) {
-        let elevation = self.layout.graph.raw_nodes()[node.0 as usize].weight.elevation;
-        self.set_head(node, elevation + (pressure - ATMOSPHERE) / (self.layout.fluid.density() * GRAVITY));
-    }
-
-    /// Takes this flow (m3/s) out of a junction, or puts it in when negative.
-    pub fn set_demand(&mut self, node: NodeId, demand: f64) {
-        let demand = (demand * 1e9).round() / 1e9;
-        if self.demand[node.0 as usize] != demand {
-            self.demand[node.0 as usize] = demand;
-            self.changed = true;
         }
     }
 

@@ -45,42 +45,26 @@ pub struct Account {
 
 base::kept!(Account { mass, energy, heat, work, room });
 
-/// The thermal state of a network.
-#[derive(Clone, Debug)]
-pub(super) struct Transport {
-    /// By node: stored thermal energy, J.
-    energy: Vec<f64>,
-    /// By node: specific thermal energy, J/kg; of the liquid that a reservoir gives.
-    specific: Vec<f64>,
-    /// By node: total enthalpy that a reservoir or an inflow gives, J/kg.
-    given: Vec<f64>,
-    /// By link: heat and shaft power put in, W.
-    heat: Vec<f64>,
-    shaft: Vec<f64>,
-    /// By node: into the network over the last tick, kg/s and W.
-    boundary: Vec<(f64, f64)>,
-    account: Account,
-    /// Length of tick that the factors are for; zero when flows have changed since.
-    factors_for: f64,
-    diagonal: Vec<f64>,
-    upper: Vec<f64>,
-    lower: Vec<f64>,
-    right: Vec<f64>,
-    /// By node: what came in over the tick, W.
-    change: Vec<f64>,
-    /// By link: the way it runs, as long as the factors hold.
-    ways: Vec<Way>,
-    /// By link: heat and lost mechanical energy of the tick, W.
-    link_heat: Vec<f64>,
-    /// Nothing flows.
-    stands: bool,
-    /// Nothing flowed, nothing was heated and nothing grew warmer or colder on the last tick.
-    rests: bool,
-    /// Specific thermal energy of the liquid at the room's temperature, J/kg.
-    room: f64,
+/// What stands at a node. What a tick needs of one stands together, as with [`Way`].
+#[derive(Clone, Copy, Debug, Default)]
+struct Held {
+    /// Its row, [`NO_ROW`] at a reservoir.
+    row: u32,
+    /// Mass of the liquid, kg.
+    mass: f64,
+    /// Stored thermal energy, J.
+    energy: f64,
+    /// Specific thermal energy, J/kg; of the liquid that a reservoir gives.
+    specific: f64,
+    /// Total enthalpy that a reservoir or an inflow gives, J/kg.
+    given: f64,
+    /// What came in over the tick, W.
+    change: f64,
 }
 
-/// Which way a link runs: nodes and rows of both its ends.
+base::kept!(Held { energy, specific, given, change } fixed { row, mass });
+
+/// Which way a link runs, by nodes and rows of both its ends, and what heats it.
 #[derive(Clone, Copy, Debug, Default)]
 struct Way {
     from: u32,
@@ -93,23 +77,62 @@ struct Way {
     forward: f64,
     /// The same without its sign.
     flow: f64,
+    /// Heat and shaft power put in, W.
+    heat: f64,
+    shaft: f64,
+    /// Both, and the mechanical energy lost, over the tick, W.
+    own: f64,
 }
 
-base::kept!(Transport { energy, specific, given, heat, shaft, boundary, account, factors_for, diagonal, upper, lower,
-    right, change, ways, stands, rests, room } fixed { link_heat });
+base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow, heat, shaft } fixed { own });
 
-base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow });
+/// The thermal state of a network.
+#[derive(Clone, Debug)]
+pub(super) struct Transport {
+    /// By node.
+    held: Vec<Held>,
+    /// By link; which way it runs, as long as the factors hold.
+    ways: Vec<Way>,
+    /// By node: into the network over the last tick, kg/s and W.
+    boundary: Vec<(f64, f64)>,
+    account: Account,
+    /// Length of tick that the factors are for; zero when flows have changed since.
+    factors_for: f64,
+    diagonal: Vec<f64>,
+    upper: Vec<f64>,
+    lower: Vec<f64>,
+    right: Vec<f64>,
+    /// Nothing flows.
+    stands: bool,
+    /// Nothing flowed, nothing was heated and nothing grew warmer or colder on the last tick.
+    rests: bool,
+    /// Specific thermal energy of the liquid at the room's temperature, J/kg.
+    room: f64,
+}
+
+base::kept!(Transport {
+    held,
+    ways,
+    boundary,
+    account,
+    factors_for,
+    diagonal,
+    upper,
+    lower,
+    right,
+    stands,
+    rests,
+    room
+});
 
 impl Transport {
     pub(super) fn new(layout: &Layout) -> Transport {
         let (nodes, links) = (layout.graph.node_count(), layout.graph.edge_count());
         let (rows, positions) = (layout.elimination.unknowns(), layout.elimination.positions());
+        let held = layout.row.iter().zip(&layout.mass).map(|(&row, &mass)| Held { row, mass, ..Held::default() });
         Transport {
-            energy: vec![0.0; nodes],
-            specific: vec![0.0; nodes],
-            given: vec![0.0; nodes],
-            heat: vec![0.0; links],
-            shaft: vec![0.0; links],
+            held: held.collect(),
+            ways: vec![Way::default(); links],
             boundary: vec![(0.0, 0.0); nodes],
             account: Account::default(),
             factors_for: 0.0,
@@ -117,9 +140,6 @@ impl Transport {
             upper: vec![0.0; positions],
             lower: vec![0.0; positions],
             right: vec![0.0; rows],
-            change: vec![0.0; nodes],
-            ways: vec![Way::default(); links],
-            link_heat: vec![0.0; links],
             stands: false,
             rests: false,
             room: 0.0,
@@ -143,117 +163,118 @@ impl Transport {
             self.lay_ways(layout, flow, &demand);
             self.factorise(layout, &demand, dt);
         }
-        let (idle, still) = self.gather_heat(heads);
         // Where nothing flows, nothing is heated and nothing cooled, and that for a tick already, everything stays as it is.
+        let still = self.stands && self.ways.iter().all(|way| way.heat == 0.0 && way.shaft == 0.0);
         if still && self.rests {
             return;
         }
+        self.balance(layout, heads, (served, &demand), dt);
+        layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
+        let right = self.right.as_slice();
+        for held in self.held.iter_mut().filter(|held| held.row != NO_ROW) {
+            held.specific = right[held.row as usize];
+        }
+        self.move_energy(heads);
+        let changed = self.store(layout, heads, (served, &demand), dt);
+        self.rests = still && !changed;
+    }
+
+    /// The right side of every junction's balance: what it holds, what comes in from outside and from the room, and what
+    /// heats the links that run to it.
+    fn balance(&mut self, layout: &Layout, heads: &[f64], (served, demand): (bool, &impl Fn(usize) -> f64), dt: f64) {
         let density = layout.fluid.density();
-        let held = self.specific.iter_mut().zip(&self.given).zip(&self.energy);
-        for (i, (((specific, given), energy), (&row, head))) in held.zip(layout.row.iter().zip(heads)).enumerate() {
-            if row == NO_ROW {
-                *specific = given - GRAVITY * head;
+        let (held, right) = (self.held.as_mut_slice(), self.right.as_mut_slice());
+        for (i, (h, head)) in held.iter_mut().zip(heads).enumerate() {
+            if h.row == NO_ROW {
+                h.specific = h.given - GRAVITY * head;
                 continue;
             }
-            let mut held = energy / dt;
+            let mut sum = h.energy / dt;
             if served {
                 let incoming = density * (-demand(i)).max(0.0);
                 if incoming > 0.0 {
-                    held += incoming * (given - GRAVITY * head);
+                    sum += incoming * (h.given - GRAVITY * head);
                 }
             }
-            self.right[row as usize] = held;
+            right[h.row as usize] = sum;
         }
         for &(node, per) in &layout.walls {
-            self.right[layout.row[node as usize] as usize] += per * self.room;
+            right[held[node as usize].row as usize] += per * self.room;
         }
-        for (way, &heat) in self.ways.iter().zip(&self.link_heat) {
-            if way.down_row != NO_ROW {
-                let brought = if way.up_row == NO_ROW { way.flow * self.specific[way.up as usize] } else { 0.0 };
-                self.right[way.down_row as usize] += brought + heat;
-            }
-        }
-        layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
-        for (specific, &row) in self.specific.iter_mut().zip(&layout.row) {
-            if row != NO_ROW {
-                *specific = self.right[row as usize];
-            }
-        }
-        let changed = self.move_energy(layout, heads, (served, demand), dt);
-        self.rests = still && idle && !changed;
-    }
-
-    /// Heat and lost mechanical energy of every link, W. Whether none of them is heated, and whether beside that nothing flows.
-    fn gather_heat(&mut self, heads: &[f64]) -> (bool, bool) {
-        let mut idle = true;
-        let put_in = self.heat.iter().zip(&self.shaft);
-        for ((way, link_heat), (heat, shaft)) in self.ways.iter().zip(&mut self.link_heat).zip(put_in) {
-            idle &= *heat == 0.0 && *shaft == 0.0;
+        for way in &mut self.ways {
             let falls = heads[way.from as usize] - heads[way.to as usize];
-            *link_heat = heat + shaft + GRAVITY * way.forward * falls;
+            way.own = way.heat + way.shaft + GRAVITY * way.forward * falls;
+            if way.down_row != NO_ROW {
+                let brought = if way.up_row == NO_ROW { way.flow * held[way.up as usize].specific } else { 0.0 };
+                right[way.down_row as usize] += brought + way.own;
+            }
         }
-        (idle, idle && self.stands)
     }
 
-    /// Moves energy link by link at the specific energies just solved, and keeps the account. Whether walls changed the
-    /// warmth of anything.
-    fn move_energy(
+    /// Moves energy link by link at the specific energies just solved.
+    fn move_energy(&mut self, heads: &[f64]) {
+        // Of one length, so that one look tells for all that a place is within it.
+        let nodes = heads.len();
+        let (held, boundary) = (&mut self.held[..nodes], &mut self.boundary[..nodes]);
+        boundary.fill((0.0, 0.0));
+        held.iter_mut().for_each(|h| h.change = 0.0);
+        for way in &self.ways {
+            let (up, down) = (way.up as usize, way.down as usize);
+            let leaves = way.flow * held[up].specific;
+            let arrives = leaves + way.own;
+            if way.up_row == NO_ROW {
+                boundary[up].0 += way.flow;
+                boundary[up].1 += leaves + way.flow * GRAVITY * heads[up];
+            } else {
+                held[up].change -= leaves;
+            }
+            if way.down_row == NO_ROW {
+                boundary[down].0 -= way.flow;
+                boundary[down].1 -= arrives + way.flow * GRAVITY * heads[down];
+            } else {
+                held[down].change += arrives;
+            }
+        }
+    }
+
+    /// Puts what was moved, what crosses the boundary at junctions and what walls pass into the stores, and keeps the
+    /// account. Whether walls changed the warmth of anything.
+    fn store(
         &mut self,
         layout: &Layout,
         heads: &[f64],
-        (served, demand): (bool, impl Fn(usize) -> f64),
+        (served, demand): (bool, &impl Fn(usize) -> f64),
         dt: f64,
     ) -> bool {
         let density = layout.fluid.density();
-        self.change.fill(0.0);
-        self.boundary.fill((0.0, 0.0));
         let (mut heat, mut work, mut room) = (0.0, 0.0, 0.0);
-        let put_in = self.heat.iter().zip(&self.shaft);
-        for ((way, own), (put_heat, put_work)) in self.ways.iter().zip(&self.link_heat).zip(put_in) {
-            let (up, down) = (way.up as usize, way.down as usize);
-            let leaves = way.flow * self.specific[up];
-            let arrives = leaves + own;
-            if way.up_row == NO_ROW {
-                self.boundary[up].0 += way.flow;
-                self.boundary[up].1 += leaves + way.flow * GRAVITY * heads[up];
-            } else {
-                self.change[up] -= leaves;
-            }
-            if way.down_row == NO_ROW {
-                self.boundary[down].0 -= way.flow;
-                self.boundary[down].1 -= arrives + way.flow * GRAVITY * heads[down];
-            } else {
-                self.change[down] += arrives;
-            }
-            heat += put_heat;
-            work += put_work;
+        for way in &self.ways {
+            heat += way.heat;
+            work += way.shaft;
         }
-        let (mut mass, mut energy) = (0.0, 0.0);
         if served {
-            for (i, _) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
+            for (i, h) in self.held.iter_mut().enumerate().filter(|(_, h)| h.row != NO_ROW) {
                 let m = -density * demand(i);
                 if m != 0.0 {
-                    let total = if m > 0.0 { self.given[i] } else { self.specific[i] + GRAVITY * heads[i] };
+                    let total = if m > 0.0 { h.given } else { h.specific + GRAVITY * heads[i] };
                     self.boundary[i] = (m, m * total);
-                    self.change[i] += m * (total - GRAVITY * heads[i]);
+                    h.change += m * (total - GRAVITY * heads[i]);
                 }
             }
         }
         let mut changed = false;
         for &(node, per) in &layout.walls {
-            let node = node as usize;
-            let gained = per * (self.room - self.specific[node]);
-            self.change[node] += gained;
+            let h = &mut self.held[node as usize];
+            let gained = per * (self.room - h.specific);
+            h.change += gained;
             room += gained;
-            changed |= self.energy[node] + dt * self.change[node] != self.energy[node];
+            changed |= h.energy + dt * h.change != h.energy;
         }
-        let stored = self.energy.iter_mut().zip(&mut self.specific).zip(&self.change);
-        for (((stored, specific), change), (&row, weight)) in stored.zip(layout.row.iter().zip(&layout.mass)) {
-            if row != NO_ROW {
-                *stored += dt * change;
-                *specific = *stored / weight;
-            }
+        for h in self.held.iter_mut().filter(|h| h.row != NO_ROW) {
+            h.energy += dt * h.change;
+            h.specific = h.energy / h.mass;
         }
+        let (mut mass, mut energy) = (0.0, 0.0);
         for crossed in &self.boundary {
             mass += crossed.0;
             energy += crossed.1;
@@ -275,7 +296,8 @@ impl Transport {
             let m = density * flow(k);
             let (from, to) = ((ends.from, ends.from_row), (ends.to, ends.to_row));
             let ((up, up_row), (down, down_row)) = if m >= 0.0 { (from, to) } else { (to, from) };
-            *way = Way { from: ends.from, to: ends.to, up, down, up_row, down_row, forward: m, flow: m.abs() };
+            let (from, to) = (ends.from, ends.to);
+            *way = Way { from, to, up, down, up_row, down_row, forward: m, flow: m.abs(), ..*way };
             self.stands &= m == 0.0;
         }
     }
@@ -311,9 +333,9 @@ impl Network {
     pub fn fill_at(&mut self, temperature: f64) {
         let u = self.layout.fluid.enthalpy(temperature);
         for (i, mass) in self.layout.mass.iter().enumerate() {
-            self.transport.energy[i] = mass * u;
-            self.transport.specific[i] = u;
-            self.transport.given[i] = u + GRAVITY * self.heads[i];
+            self.transport.held[i].energy = mass * u;
+            self.transport.held[i].specific = u;
+            self.transport.held[i].given = u + GRAVITY * self.heads[i];
         }
         self.transport.rests = false;
     }
@@ -322,8 +344,8 @@ impl Network {
     pub fn fill_node_at(&mut self, node: NodeId, temperature: f64) {
         let i = node.0 as usize;
         let u = self.layout.fluid.enthalpy(temperature);
-        self.transport.energy[i] = self.layout.mass[i] * u;
-        self.transport.specific[i] = u;
+        self.transport.held[i].energy = self.layout.mass[i] * u;
+        self.transport.held[i].specific = u;
         self.transport.rests = false;
     }
 
@@ -336,7 +358,7 @@ impl Network {
     /// Sets what a reservoir gives, J/kg total specific enthalpy (pressure and height included),
     /// or what comes in with a negative demand at a junction.
     pub fn set_enthalpy(&mut self, node: NodeId, enthalpy: f64) {
-        self.transport.given[node.0 as usize] = enthalpy;
+        self.transport.held[node.0 as usize].given = enthalpy;
     }
 
     /// Sets what a reservoir gives by its temperature, K, at the head set there.
@@ -355,12 +377,12 @@ impl Network {
 
     /// Puts heat (W, negative to take it out) into a link until it is set again.
     pub fn set_heat(&mut self, link: LinkId, heat: f64) {
-        self.transport.heat[link.0 as usize] = heat;
+        self.transport.ways[link.0 as usize].heat = heat;
     }
 
     /// Puts shaft power (W) into a pump's link until it is set again.
     pub fn set_shaft_power(&mut self, link: LinkId, power: f64) {
-        self.transport.shaft[link.0 as usize] = power;
+        self.transport.ways[link.0 as usize].shaft = power;
     }
 
     /// Temperature of the liquid at a node, K. At a reservoir: of the liquid that it gives.
@@ -373,11 +395,8 @@ impl Network {
     #[must_use]
     pub fn specific_energy(&self, node: NodeId) -> f64 {
         let i = node.0 as usize;
-        if self.layout.row[i] == NO_ROW {
-            self.transport.given[i] - GRAVITY * self.heads[i]
-        } else {
-            self.transport.specific[i]
-        }
+        let h = &self.transport.held[i];
+        if h.row == NO_ROW { h.given - GRAVITY * self.heads[i] } else { h.specific }
     }
 
     /// The node that a link's flow comes from (its `from` node when nothing flows).
@@ -409,7 +428,7 @@ impl Network {
     /// Thermal energy stored in all junctions, J above 0 °C.
     #[must_use]
     pub fn stored_energy(&self) -> f64 {
-        self.transport.energy.iter().sum()
+        self.transport.held.iter().map(|h| h.energy).sum()
     }
 
     /// Mass of liquid in all junctions, kg.

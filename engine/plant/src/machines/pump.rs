@@ -247,12 +247,17 @@ impl MotorPump {
     pub fn warm(&mut self, net: &mut Network, room: f64, dt: f64) {
         let Some(casing) = &mut self.casing else { return };
         let (_, delivery) = net.ends(self.link);
-        let (fluid, pressure) = (net.fluid(), net.pressure(delivery).clamp(1e4, 1e7));
-        let boiling = |t: f64| match fluid {
-            Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater if t >= surely_liquid(pressure) => {
-                water::t_sat(pressure)
+        let boiling = |t: f64| {
+            if t < SURELY_LIQUID.0 {
+                return f64::INFINITY;
             }
-            _ => f64::INFINITY,
+            let pressure = net.pressure(delivery).clamp(1e4, 1e7);
+            match net.fluid() {
+                Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater if t >= surely_liquid(pressure) => {
+                    water::t_sat(pressure)
+                }
+                _ => f64::INFINITY,
+            }
         };
         let hydraulic = net.hydraulic_power(self.link);
         let heat = casing.step(self.shaft_power - hydraulic, side_of(net, self.link), boiling, room, dt);
@@ -267,8 +272,11 @@ impl MotorPump {
 /// A temperature, K, below which water at a pressure from 0.1 bar up is certainly liquid: a little below saturation at
 /// 0.1 and at 1 bar.
 fn surely_liquid(pressure: f64) -> f64 {
-    if pressure < 1e5 { 318.0 } else { 372.0 }
+    if pressure < 1e5 { SURELY_LIQUID.0 } else { SURELY_LIQUID.1 }
 }
+
+/// See [`surely_liquid`].
+const SURELY_LIQUID: (f64, f64) = (318.0, 372.0);
 
 #[cfg(test)]
 mod tests {

@@ -33,7 +33,7 @@ impl Plant {
     /// The first point whose true value or signal is no number.
     #[must_use]
     pub fn not_a_number(&self) -> Option<PointId> {
-        if all_finite(&self.actual) && all_finite(&self.signal) {
+        if (self.parts.numbers || all_finite(&self.actual)) && all_finite(&self.signal) {
             return None;
         }
         let both = self.actual.iter().zip(&self.signal);

@@ -22,6 +22,7 @@ mod hammer;
 mod law;
 mod net;
 mod node;
+mod states;
 mod step;
 mod stream;
 

@@ -4,6 +4,7 @@ use super::blocks::{Blocks, Triple};
 use super::branch::{Branch, End, Straight};
 use super::build::Builder;
 use super::node::{Inflow, Outside, Wall};
+use super::states::States;
 use crate::vessel::{Contents, Equilibrium, T_ZERO, Unsettled, Vessel};
 use std::fmt;
 
@@ -89,15 +90,14 @@ pub(super) struct VesselNode {
     pub volume: f64,
     pub metal: f64,
     pub contents: Contents,
-    pub e: Equilibrium,
+    /// Now, at the iterate of the iteration, and the candidate's.
+    pub e: States,
     pub wall: Option<Wall>,
     pub heat: f64,
     pub inflow: Inflow,
-    /// Of the iteration: contents and state at the iterate, the candidate's, the wall's conductance and heat.
+    /// Of the iteration: contents at the iterate, the candidate's, the wall's conductance and heat.
     pub x: Contents,
-    pub ex: Equilibrium,
     pub candidate: Contents,
-    pub next: Equilibrium,
     pub conductance: f64,
     pub wall_heat: f64,
     pub wall_slope: f64,
@@ -106,7 +106,7 @@ pub(super) struct VesselNode {
 }
 
 base::kept!(VesselNode { contents, e, wall, heat, inflow, conductance, wall_heat, wall_slope, wall_lost }
-    fixed { name, volume, metal, x, ex, candidate, next });
+    fixed { name, volume, metal, x, candidate });
 
 impl VesselNode {
     pub(super) fn new(name: String, vessel: &Vessel, e: Equilibrium, wall: Option<Wall>) -> VesselNode {
@@ -116,14 +116,12 @@ impl VesselNode {
             volume: vessel.volume,
             metal: vessel.metal_capacity,
             contents: c,
-            e,
+            e: States::of(e),
             wall,
             heat: 0.0,
             inflow: Inflow::default(),
             x: c,
-            ex: e,
             candidate: c,
-            next: e,
             conductance: 0.0,
             wall_heat: 0.0,
             wall_slope: 0.0,
@@ -213,7 +211,7 @@ impl SteamNet {
     #[must_use]
     pub fn p(&self, node: NodeId) -> f64 {
         match self.nodes[node.0] {
-            Node::Vessel(i) => self.vessels[i].e.p,
+            Node::Vessel(i) => self.vessels[i].e.now().p,
             Node::Outside(i) => self.outsides[i].1.p(),
         }
     }
@@ -221,7 +219,7 @@ impl SteamNet {
     #[must_use]
     pub fn t(&self, node: NodeId) -> f64 {
         match self.nodes[node.0] {
-            Node::Vessel(i) => self.vessels[i].e.t,
+            Node::Vessel(i) => self.vessels[i].e.now().t,
             Node::Outside(i) => self.outsides[i].1.t(),
         }
     }
@@ -231,7 +229,7 @@ impl SteamNet {
     /// When the node is an outside; so do the other functions that concern a vessel.
     #[must_use]
     pub fn state(&self, node: NodeId) -> &Equilibrium {
-        &self.vessel(node).e
+        self.vessel(node).e.now()
     }
     /// What a vessel holds.
     #[must_use]
@@ -247,7 +245,7 @@ impl SteamNet {
     #[must_use]
     pub fn level(&self, node: NodeId) -> f64 {
         let v = self.vessel(node);
-        v.e.liquid_volume / v.volume
+        v.e.now().liquid_volume / v.volume
     }
     /// A vessel's wall.
     #[must_use]

@@ -44,7 +44,7 @@ impl SteamNet {
         }
         for b in &mut self.branches {
             let p = match b.from {
-                End::Vessel(i) => self.vessels[i].e.p,
+                End::Vessel(i) => self.vessels[i].e.now().p,
                 End::Outside(i) => self.outsides[i].1.p(),
             };
             b.prepare(p);
@@ -96,9 +96,9 @@ impl SteamNet {
     fn least_settled(&self) -> (usize, f64) {
         let mut worst = (0, -1.0, 0.0);
         for (i, v) in self.vessels.iter().enumerate() {
-            let off = (v.next.p - v.ex.p).abs() / v.next.p.max(1.0);
+            let off = (v.e.next().p - v.e.at().p).abs() / v.e.next().p.max(1.0);
             if off > worst.1 || off.is_nan() {
-                worst = (i, off, v.next.p);
+                worst = (i, off, v.e.next().p);
             }
         }
         (worst.0, worst.2)
@@ -108,8 +108,8 @@ impl SteamNet {
     fn attempt(&mut self, dt: f64) -> Result<Outcome, (usize, Unsettled)> {
         for v in &mut self.vessels {
             v.x = v.contents;
-            v.ex = v.e;
-            v.conductance = v.wall.map_or(0.0, |w| w.conductance(&v.e, v.volume));
+            v.e.begin();
+            v.conductance = v.wall.map_or(0.0, |w| w.conductance(v.e.now(), v.volume));
         }
         let mut possible = false;
         for iteration in 0..ITERATIONS {
@@ -123,8 +123,12 @@ impl SteamNet {
             if possible && steady && self.told() {
                 return Ok(Outcome::Done);
             }
+            // What is not converged by the last of them is left as it is: the candidate may still be taken.
+            if iteration + 1 == ITERATIONS {
+                break;
+            }
             for v in &mut self.vessels {
-                v.ex = v.next;
+                v.e.go_on();
                 v.x = between(&v.x, &v.candidate, part);
             }
             for (last, line) in self.last.iter_mut().zip(&self.lines) {
@@ -169,9 +173,9 @@ impl SteamNet {
             let s = v.inflow;
             let mut energy = s.energy + v.heat;
             if let Some(w) = &v.wall {
-                (v.wall_heat, v.wall_slope) = w.heat_to(v.ex.t, v.conductance, dt);
+                (v.wall_heat, v.wall_slope) = w.heat_to(v.e.at().t, v.conductance, dt);
                 energy += v.wall_heat;
-                self.blocks.add_row(i, 2, -dt * v.wall_slope, &v.ex.slopes.t);
+                self.blocks.add_row(i, 2, -dt * v.wall_slope, &v.e.at().slopes.t);
             }
             self.change[i] = [n[0] - x[0] + dt * s.water, n[1] - x[1] + dt * s.air, n[2] - x[2] + dt * energy];
         }
@@ -212,7 +216,7 @@ impl SteamNet {
     /// Contents at the end of the part by the flows of the linear solution; whether no flow changed much.
     fn propose(&mut self, dt: f64) -> bool {
         for (v, change) in self.vessels.iter_mut().zip(&self.change) {
-            let t = &v.ex.slopes.t;
+            let t = &v.e.at().slopes.t;
             if v.wall.is_some() {
                 v.wall_heat += v.wall_slope * (t[0] * change[0] + t[1] * change[1] + t[2] * change[2]);
             }
@@ -254,23 +258,23 @@ impl SteamNet {
         steady
     }
 
-    /// Finds the candidates' states, going only part of the way where there is none; which part.
+    /// Finds the candidates' e, going only part of the way where there is none; which part.
     fn settle(&mut self) -> Result<f64, (usize, Unsettled)> {
         let mut part = 1.0;
         for halving in 0..=HALVINGS {
             let mut trouble = None;
             for (i, v) in self.vessels.iter_mut().enumerate() {
                 let c = if part == 1.0 { v.candidate } else { between(&v.x, &v.candidate, part) };
-                let t = &v.ex.slopes.t;
+                let t = &v.e.at().slopes.t;
                 let (x, y) = (triple(&v.x), triple(&c));
-                let told = v.ex.t + t[0] * (y[0] - x[0]) + t[1] * (y[1] - x[1]) + t[2] * (y[2] - x[2]);
-                let near = if v.ex.regime == Regime::Dry {
-                    let s = &v.ex.slopes.p_steam;
-                    v.ex.p_steam + s[0] * (y[0] - x[0]) + s[1] * (y[1] - x[1]) + s[2] * (y[2] - x[2])
+                let told = v.e.at().t + t[0] * (y[0] - x[0]) + t[1] * (y[1] - x[1]) + t[2] * (y[2] - x[2]);
+                let near = if v.e.at().regime == Regime::Dry {
+                    let s = &v.e.at().slopes.p_steam;
+                    v.e.at().p_steam + s[0] * (y[0] - x[0]) + s[1] * (y[1] - x[1]) + s[2] * (y[2] - x[2])
                 } else {
                     0.0
                 };
-                if let Err(u) = equilibrium_into(&mut v.next, &c, v.volume, v.metal, told, near.max(0.0)) {
+                if let Err(u) = equilibrium_into(v.e.next_mut(), &c, v.volume, v.metal, told, near.max(0.0)) {
                     trouble = Some(u);
                     if halving == HALVINGS {
                         return Err((i, u));
@@ -289,9 +293,9 @@ impl SteamNet {
     /// Whether every vessel's pressure came out as its slopes told.
     fn told(&self) -> bool {
         self.vessels.iter().zip(&self.change).all(|(v, d)| {
-            let s = &v.ex.slopes.p;
-            let told = v.ex.p + s[0] * d[0] + s[1] * d[1] + s[2] * d[2];
-            (v.next.p - told).abs() <= PRESSURE * v.next.p
+            let s = &v.e.at().slopes.p;
+            let told = v.e.at().p + s[0] * d[0] + s[1] * d[1] + s[2] * d[2];
+            (v.e.next().p - told).abs() <= PRESSURE * v.e.next().p
         })
     }
 
@@ -299,7 +303,7 @@ impl SteamNet {
     fn commit(&mut self, dt: f64) {
         for v in &mut self.vessels {
             v.contents = v.candidate;
-            v.e = v.next;
+            v.e.commit();
             let s = v.inflow;
             self.ledger.add([dt * s.water, dt * s.air, dt * s.energy]);
             self.ledger.add([0.0, 0.0, dt * v.heat]);
@@ -355,7 +359,7 @@ fn change_at(change: &[[f64; 3]], end: End) -> [f64; 3] {
 
 fn pressure(vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) -> f64 {
     match end {
-        End::Vessel(i) => vessels[i].ex.p,
+        End::Vessel(i) => vessels[i].e.at().p,
         End::Outside(i) => outsides[i].1.p(),
     }
 }
@@ -366,7 +370,7 @@ fn drawn(into: &mut Drawn, vessels: &[VesselNode], outsides: &[(String, Outside)
         End::Vessel(i) => {
             let v = &vessels[i];
             let pocket = if b.spec.pocket > 0.0 { b.spec.pocket } else { 0.01 * v.volume };
-            from_vessel(into, &v.ex, v.volume, draws, b.carry, pocket);
+            from_vessel(into, v.e.at(), v.volume, draws, b.carry, pocket);
         }
         End::Outside(i) => from_outside(into, &outsides[i].1, draws),
     }
@@ -376,7 +380,7 @@ fn drawn(into: &mut Drawn, vessels: &[VesselNode], outsides: &[(String, Outside)
 fn taken(into: &mut Drawn, vessels: &[VesselNode], outsides: &[(String, Outside)], end: End) {
     let stream = Stream { p: pressure(vessels, outsides, end), ..Stream::default() };
     let p = match end {
-        End::Vessel(i) => vessels[i].ex.slopes.p,
+        End::Vessel(i) => vessels[i].e.at().slopes.p,
         End::Outside(_) => [0.0; 3],
     };
     *into = Drawn { stream, passes: 1.0, p, ..Drawn::default() };

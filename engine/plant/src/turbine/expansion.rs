@@ -161,10 +161,9 @@ impl Expansion {
             // Steam expands by the ratio of the whole; its share of the pressure stays what it is.
             let end = (inlet.p_steam * ratio).max(0.5 * THIN);
             let s = water::entropy_of_steam(inlet.p_steam, inlet.t, inlet.h_vapour);
-            let h_end = water::enthalpy_of_entropy(end, s);
+            let (h_end, sat) = water::end_of_expansion(end, s);
             let steam_drop = inlet.h_vapour - h_end;
             drop = inlet.air * air_drop + (1.0 - inlet.air) * steam_drop;
-            let sat = water::saturation_at_p(end);
             let h2 = inlet.h_vapour - self.params.efficiency * steam_drop;
             dryness = ((h2 - sat.h_l) / (sat.h_v - sat.h_l)).min(1.0);
         }

@@ -10,7 +10,7 @@
 //! (the integral over hundreds of kelvins; 0.02 near saturation); the end of an expansion 30 J/kg. Zero entropy is the liquid at the triple point. Units: J/(kg K), J/kg, Pa, K.
 //! Valid range: as the tables; pressures from 650 Pa.
 
-use super::saturation::{Saturation, saturation_at_p, saturation_at_t};
+use super::saturation::{Saturation, line_at_p, line_at_t};
 use super::tables::{Hermite, SATURATION_NODES, T_FIRST, T_STEP, cell};
 use super::{vapour, vapour_t_of_h};
 use std::sync::LazyLock;
@@ -37,7 +37,7 @@ static LIQUID: LazyLock<[[f64; 2]; SATURATION_NODES]> = LazyLock::new(|| {
 
 /// Slope of the saturated liquid's entropy along the line.
 fn slope(t: f64) -> f64 {
-    let s = saturation_at_t(t);
+    let s = line_at_t(t);
     (s.du_l_dt + s.p * s.dv_l_dt) / t
 }
 
@@ -64,7 +64,7 @@ fn superheated(sat: &Saturation, p: f64, t: f64, h: f64) -> f64 {
 /// Entropy of steam, wet or superheated, at a pressure and an enthalpy, J/(kg K).
 #[must_use]
 pub fn entropy(p: f64, h: f64) -> f64 {
-    let sat = saturation_at_p(p);
+    let sat = line_at_p(p);
     if h <= sat.h_v {
         entropy_of_liquid(sat.t) + (h - sat.h_l) / sat.t
     } else {
@@ -75,14 +75,24 @@ pub fn entropy(p: f64, h: f64) -> f64 {
 /// The same of superheated steam whose temperature, K, is known as well.
 #[must_use]
 pub fn entropy_of_steam(p: f64, t: f64, h: f64) -> f64 {
-    let sat = saturation_at_p(p);
+    let sat = line_at_p(p);
     if t <= sat.t { entropy_of_liquid(sat.t) + (h - sat.h_l) / sat.t } else { superheated(&sat, p, t, h) }
 }
 
 /// Enthalpy, J/kg, of steam, wet or superheated, of an entropy at a pressure.
 #[must_use]
 pub fn enthalpy_of_entropy(p: f64, s: f64) -> f64 {
-    let sat = saturation_at_p(p);
+    enthalpy_on_the_line(&line_at_p(p), p, s)
+}
+
+/// The same with the line at that pressure, which is told as well.
+#[must_use]
+pub(crate) fn end_of_expansion(p: f64, s: f64) -> (f64, Saturation) {
+    let sat = line_at_p(p);
+    (enthalpy_on_the_line(&sat, p, s), sat)
+}
+
+fn enthalpy_on_the_line(sat: &Saturation, p: f64, s: f64) -> f64 {
     let dry = entropy_of_liquid(sat.t) + (sat.h_v - sat.h_l) / sat.t;
     if s <= dry {
         return sat.h_l + sat.t * (s - entropy_of_liquid(sat.t));
@@ -91,7 +101,7 @@ pub fn enthalpy_of_entropy(p: f64, s: f64) -> f64 {
     let mut t = sat.t * base::maths::exp((s - dry) / 2000.0);
     for _ in 0..8 {
         let w = vapour(p, t);
-        let off = s - superheated(&sat, p, t, w.h);
+        let off = s - superheated(sat, p, t, w.h);
         t += off * t / w.cp(p);
         if off.abs() < 1e-6 {
             break;
@@ -146,7 +156,7 @@ mod tests {
     fn both_ways_are_each_others_inverse() {
         for (p, h) in [(7e3, 2.4e6), (7e3, 2.9e6), (16e5, 3.08e6), (16e5, 2.79e6), (3e5, 1.5e6)] {
             assert!((enthalpy_of_entropy(p, entropy(p, h)) - h).abs() < 0.02, "{p} {h}");
-            let sat = saturation_at_p(p);
+            let sat = line_at_p(p);
             if h > sat.h_v {
                 let t = vapour_t_of_h(p, h);
                 assert!((entropy_of_steam(p, t, h) - entropy(p, h)).abs() < 1e-9, "{p} {h}");

@@ -27,8 +27,10 @@ mod saturation;
 pub mod tables;
 
 pub use cold::T_COLD;
+pub(crate) use entropy::end_of_expansion;
 pub use entropy::{enthalpy_of_entropy, entropy, entropy_of_liquid, entropy_of_steam};
 pub use phase::{Phase, liquid, liquid_from, liquid_t_of_h, vapour, vapour_t_of_h};
+pub(crate) use saturation::line_at_t;
 pub use saturation::{Saturation, p_sat, saturation_at_p, saturation_at_t, t_sat};
 
 /// Lowest temperature of the tables, K; below it water freezes, which is not modelled.

@@ -157,9 +157,19 @@ pub fn t_sat(p: f64) -> f64 {
 #[must_use]
 #[inline]
 pub fn saturation_at_t(t: f64) -> Saturation {
-    if t < T_FIRST {
-        return cold_saturation(t);
-    }
+    if t < T_FIRST { cold_saturation(t) } else { on_the_line(t, true) }
+}
+
+/// The same without the terms by which the liquid leaves the line: those are no numbers, and whoever takes liquid
+/// off the line by them sees it.
+#[must_use]
+#[inline(always)]
+pub(crate) fn line_at_t(t: f64) -> Saturation {
+    if t < T_FIRST { cold_saturation(t) } else { on_the_line(t, false) }
+}
+
+#[inline(always)]
+fn on_the_line(t: f64, off_the_line: bool) -> Saturation {
     let (i, x) = cell(t, T_FIRST, T_STEP_INVERSE, SATURATION_NODES);
     let h = Hermite::at(x);
     let (p, dp_dt) = scale(i, &h);
@@ -177,10 +187,13 @@ pub fn saturation_at_t(t: f64) -> Saturation {
     let (u_v, du_v_dt) = column(3);
     let v_v = z * VAPOUR_CONSTANT * t / p;
     let dv_v_dt = v_v * (dz_dt / z + 1.0 / t - dp_dt / p);
-    let mut liquid = LiquidTerms { a: [0.0; 3], da: [0.0; 3], b: [0.0; 3], db: [0.0; 3] };
-    for k in 0..3 {
-        (liquid.a[k], liquid.da[k]) = column(4 + k);
-        (liquid.b[k], liquid.db[k]) = column(7 + k);
+    let none = [f64::NAN; 3];
+    let mut liquid = LiquidTerms { a: none, da: none, b: none, db: none };
+    if off_the_line {
+        for k in 0..3 {
+            (liquid.a[k], liquid.da[k]) = column(4 + k);
+            (liquid.b[k], liquid.db[k]) = column(7 + k);
+        }
     }
     Saturation {
         p,
@@ -198,6 +211,13 @@ pub fn saturation_at_t(t: f64) -> Saturation {
         du_v_dt,
         liquid,
     }
+}
+
+/// The same at a pressure, Pa.
+#[must_use]
+#[inline(always)]
+pub(crate) fn line_at_p(p: f64) -> Saturation {
+    line_at_t(t_sat(p))
 }
 
 /// The line at a pressure, Pa.
