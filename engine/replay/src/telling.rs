@@ -36,7 +36,7 @@ pub(crate) fn sources(
     for path in &file.modules {
         modules.insert(files::pack::module_name(path), text(path)?);
     }
-    Ok(Sources { main: (e.script.clone(), text(&e.script)?), modules })
+    Ok(Sources::of((e.script.clone(), text(&e.script)?), modules))
 }
 
 fn input(sources: &Sources, ship: &Ship, own: &Own, stop: Option<Arc<AtomicBool>>) -> Input {

@@ -118,7 +118,7 @@ impl Host {
                 }
             }
         }
-        let found = crate::lint::check(&read);
+        let found = input.sources.looked.check(read);
         if readable && !found.reads_any {
             for name in input.parameters.keys().filter(|name| !found.parameters.contains(*name)) {
                 let message = format!("the exercise has no parameter \"{name}\"");

@@ -58,13 +58,20 @@ pub struct Sources {
     pub main: (String, String),
     /// What it may `require`: by module name, which is also the name for people.
     pub modules: BTreeMap<String, String>,
+    looked: lint::Looked,
 }
 
 impl Sources {
+    /// A script with what it may `require`.
+    #[must_use]
+    pub fn of(main: (String, String), modules: BTreeMap<String, String>) -> Sources {
+        Sources { main, modules, looked: lint::Looked::default() }
+    }
+
     /// One script without modules.
     #[must_use]
     pub fn one(file: &str, text: &str) -> Sources {
-        Sources { main: (file.to_owned(), text.to_owned()), modules: BTreeMap::new() }
+        Sources::of((file.to_owned(), text.to_owned()), BTreeMap::new())
     }
 
     /// Every file with its text.

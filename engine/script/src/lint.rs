@@ -14,12 +14,13 @@ use full_moon::node::Node;
 use full_moon::tokenizer::{TokenReference, TokenType};
 use full_moon::visitors::Visitor;
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::{Arc, OnceLock};
 
 /// Room for reading a text that is nested as deeply as Luau's own reader allows.
 const STACK: usize = 64 << 20;
 
 /// What the texts of a script give away.
-#[derive(Default)]
+#[derive(Clone, Debug, Default)]
 pub struct Found {
     /// Mistakes and warnings.
     pub told: Vec<Diagnostic>,
@@ -38,6 +39,33 @@ pub struct Found {
     /// The script reads parameters whose names it works out.
     pub reads_any: bool,
 }
+
+/// What was found in the texts that were looked at first: a pack's are read once more for every run, and stay the same.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Looked(Arc<OnceLock<(Texts, Found)>>);
+
+/// Files with their texts.
+type Texts = Vec<(String, String)>;
+
+impl Looked {
+    /// [`check`], without work for texts that have been looked at.
+    pub fn check(&self, files: Texts) -> Found {
+        let (texts, found) = self.0.get_or_init(|| {
+            let found = check(&files);
+            (files.clone(), found)
+        });
+        if *texts == files { found.clone() } else { check(&files) }
+    }
+}
+
+/// It is no part of what sources are.
+impl PartialEq for Looked {
+    fn eq(&self, _: &Looked) -> bool {
+        true
+    }
+}
+
+impl Eq for Looked {}
 
 /// Tells what the texts of files give away. Luau must have accepted them before, since that bounds
 /// how deeply they are nested.
@@ -278,5 +306,21 @@ fn text_of(token: &TokenReference) -> String {
     match token.token().token_type() {
         TokenType::StringLiteral { literal, .. } => literal.to_string(),
         _ => word(token),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Looked;
+
+    #[test]
+    fn texts_are_looked_at_once_and_others_by_themselves() {
+        let one = |text: &str| vec![("a.lua".to_owned(), text.to_owned())];
+        let looked = Looked::default();
+        let told = |looked: &Looked, text: &str| looked.check(one(text)).told.len();
+        let trap = "local x = {a = 1, a = 2}\nreturn x";
+        assert_eq!((told(&looked, trap), told(&looked.clone(), trap)), (1, 1));
+        assert_eq!(told(&looked, "return 1"), 0);
+        assert_eq!(told(&Looked::default(), "return 1"), 0);
     }
 }
