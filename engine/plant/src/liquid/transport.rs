@@ -84,7 +84,7 @@ struct Way {
     own: f64,
 }
 
-base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow, heat, shaft } fixed { own });
+base::kept!(Way { from, to, up, down, up_row, down_row, forward, flow, heat, shaft, own });
 
 /// The thermal state of a network.
 #[derive(Clone, Debug)]
@@ -168,6 +168,10 @@ impl Transport {
         if still && self.rests {
             return;
         }
+        if still && !served {
+            self.rests = !self.stand(layout, dt);
+            return;
+        }
         self.balance(layout, heads, (served, &demand), dt);
         layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
         let right = self.right.as_slice();
@@ -177,6 +181,24 @@ impl Transport {
         self.move_energy(heads);
         let changed = self.store(layout, heads, (served, &demand), dt);
         self.rests = still && !changed;
+    }
+
+    /// A tick where nothing flows and nothing is heated: each junction is by itself, and only walls change anything. The
+    /// bits are those of the way in full, whose matrix has nothing beside its diagonal. Whether anything changed.
+    fn stand(&mut self, layout: &Layout, dt: f64) -> bool {
+        self.boundary.fill((0.0, 0.0));
+        let (mut room, mut changed) = (0.0, false);
+        for &(node, per) in &layout.walls {
+            let h = &mut self.held[node as usize];
+            let specific = (h.energy / dt + per * self.room) / self.diagonal[h.row as usize];
+            let gained = per * (self.room - specific);
+            room += gained;
+            let energy = h.energy + dt * gained;
+            changed |= energy != h.energy;
+            (h.change, h.energy, h.specific) = (gained, energy, energy / h.mass);
+        }
+        self.account.room += dt * room;
+        changed
     }
 
     /// The right side of every junction's balance: what it holds, what comes in from outside and from the room, and what
