@@ -260,7 +260,7 @@ impl Desk<'_> {
                     if verb == Verb::Report && !self.json {
                         let words = to.as_deref().map_or("no words".to_owned(), |w| format!("\"{w}\""));
                         say(&format!(
-                            "{} reported {}: {words}",
+                            "{}  reported {}: {words}",
                             self.driver.now(),
                             on.as_deref().unwrap_or("something")
                         ));
