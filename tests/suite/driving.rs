@@ -164,7 +164,7 @@ fn the_words_of_a_report_are_told_and_earn_the_finding() {
         assert_eq!(run(desk.path(), &["grade", "pack", &log, "--out", "out"]).code, 0);
         let item = super::bench::class(desk.path())["people"][0]["items"].as_array().unwrap().last().unwrap().clone();
         let verdict = fs::read_to_string(desk.path().join("out/verdicts/trainee.json")).unwrap();
-        let quoted = format!("as \\\"{word}\\\": that does not say \\\"seized\\\" and nothing else");
+        let quoted = format!("as \\\"{word}\\\"; wanted was \\\"seized\\\"");
         assert_eq!(verdict.contains(&quoted), *word != "seized", "{verdict}");
         assert_eq!((&item["name"], &item["marks"]), (&"named".into(), &if *word == "seized" { 4 } else { 2 }.into()));
     }

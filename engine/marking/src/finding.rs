@@ -62,13 +62,13 @@ fn names_it(words: &str, wrong: &Wrong) -> bool {
 fn said(words: &str, kind: &str) -> String {
     let words: Vec<&str> = words.split_whitespace().collect();
     if words.is_empty() {
-        return format!("without a word of what is wrong with it (\"{kind}\")");
+        return format!("without a word of what is wrong with it; wanted was \"{kind}\"");
     }
     let mut words = words.join(" ");
     if words.chars().count() > QUOTED {
         words = words.chars().take(QUOTED).collect::<String>() + " …";
     }
-    format!("as \"{words}\": that does not say \"{kind}\" and nothing else")
+    format!("as \"{words}\"; wanted was \"{kind}\", and no other kind beside it")
 }
 
 /// Whether something had been wrong with this equipment by then.
@@ -151,9 +151,9 @@ mod tests {
     fn a_report_that_missed_is_quoted_with_the_word_that_it_lacked() {
         assert_eq!(
             said(" it  is\nbroken ", "dark"),
-            "as \"it is broken\": that does not say \"dark\" and nothing else"
+            "as \"it is broken\"; wanted was \"dark\", and no other kind beside it"
         );
-        assert_eq!(said(" ", "dark"), "without a word of what is wrong with it (\"dark\")");
+        assert_eq!(said(" ", "dark"), "without a word of what is wrong with it; wanted was \"dark\"");
         let long = said(&"ü".repeat(200), "dark");
         assert!(long.starts_with(&format!("as \"{} …\"", "ü".repeat(80))), "{long}");
     }

@@ -350,11 +350,9 @@ pub struct Parts {
     pub plains_fail: bool,
     /// All that these look at.
     pub round: Round,
-    /// Every true value of the last round was a number, for certain.
-    pub numbers: bool,
 }
 
 base::kept!(Parts { ambient, weather, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
     unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
     transmitters, switches, plains, plains_fail }
-    fixed { coils, condensate, outsides, round, numbers });
+    fixed { coils, condensate, outsides, round });

@@ -13,7 +13,6 @@ use crate::instruments::Actual;
 use crate::liquid::{Fluid, LinkId, Network, Trouble};
 use crate::machines::{Drive, Motive};
 use crate::parts::{Parts, Site};
-use crate::registry::PointId;
 use crate::steam::Inflow;
 use crate::water;
 use base::tick::TICK_SECONDS as DT;
@@ -366,10 +365,7 @@ impl Parts {
     }
 
     /// From what is true to what is said.
-    ///
-    /// # Errors
-    /// The place of a point whose value is not a number.
-    pub fn instruments(&mut self, actual: &mut [f64], signal: &mut [f64]) -> Result<(), PointId> {
+    pub fn instruments(&mut self, actual: &mut [f64], signal: &mut [f64]) {
         // Out of the way while it looks at everything else.
         let mut round = std::mem::take(&mut self.round);
         if self.plains_fail {
@@ -381,7 +377,6 @@ impl Parts {
             s.switch.step(Actual(*seen), DT);
             *seen = s.switch.actual().0;
         }
-        let finite = crate::round::all_finite(actual);
         signal.copy_from_slice(actual);
         for s in &self.switches {
             signal[usize::from(s.point.0)] = s.switch.signal().0;
@@ -395,14 +390,8 @@ impl Parts {
             let says = &mut signal[usize::from(t.point.0)];
             *says = t.transmitter.step(Actual(*says), DT).0;
         }
-        for i in (0..self.transmitters.len()).filter(|_| legs) {
-            let leg = self.transmitters[i].leg;
-            if leg != 0.0 {
-                let off = self.leg_error(leg);
-                let t = &mut self.transmitters[i];
-                let says = &mut signal[usize::from(t.point.0)];
-                *says = t.transmitter.step(Actual(*says + off), DT).0;
-            }
+        if legs {
+            self.with_lost_legs(signal);
         }
         for (point, says) in round.said() {
             signal[usize::from(point.0)] = says;
@@ -418,14 +407,20 @@ impl Parts {
                 }
             }
         }
-        // A plain point with something wrong is given another value above: then nothing is certain.
-        self.numbers = finite && !self.plains_fail;
         self.round = round;
-        if !finite {
-            let points = self.transmitters.iter().map(|t| t.point).chain(self.plains.iter().map(|p| p.point));
-            return points.into_iter().find(|p| !actual[usize::from(p.0)].is_finite()).map_or(Ok(()), Err);
+    }
+
+    /// Level transmitters whose reference leg has lost height: by how much they are out the rest of the plant tells.
+    fn with_lost_legs(&mut self, signal: &mut [f64]) {
+        for i in 0..self.transmitters.len() {
+            let leg = self.transmitters[i].leg;
+            if leg != 0.0 {
+                let off = self.leg_error(leg);
+                let t = &mut self.transmitters[i];
+                let says = &mut signal[usize::from(t.point.0)];
+                *says = t.transmitter.step(Actual(*says + off), DT).0;
+            }
         }
-        Ok(())
     }
 }
 

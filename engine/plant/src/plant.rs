@@ -68,10 +68,12 @@ impl Plant {
         let n = offers.points.len();
         let (mut actual, mut signal) = (vec![0.0; n], vec![0.0; n]);
         parts.prime()?;
-        let read = parts.instruments(&mut actual, &mut signal);
-        read.map_err(|p| format!("{} reads no number", offers.points[usize::from(p.0)].tag))?;
+        parts.instruments(&mut actual, &mut signal);
         let told = vec![0.0; offers.damageable.len()];
-        Ok(Plant { offers: Arc::new(offers), parts, actual, signal, told, was: Was::default(), happened: vec![] })
+        let plant =
+            Plant { offers: Arc::new(offers), parts, actual, signal, told, was: Was::default(), happened: vec![] };
+        plant.all_are_numbers()?;
+        Ok(plant)
     }
 
     /// The points, in order of [`PointId`].
@@ -283,8 +285,8 @@ impl Plant {
     /// A sentence naming the variable that became not finite or not physical.
     pub fn step(&mut self) -> Result<(), String> {
         self.parts.physics()?;
-        let read = self.parts.instruments(&mut self.actual, &mut self.signal);
-        read.map_err(|p| format!("{} reads no number", self.offers.points[usize::from(p.0)].tag))?;
+        self.parts.instruments(&mut self.actual, &mut self.signal);
+        self.all_are_numbers()?;
         self.tell_compressors();
         self.tell_boiler();
         self.tell_condenser();

@@ -264,7 +264,7 @@ impl Session {
         let stepped = self.plant.step();
         self.plant.take_happenings(&mut self.happened);
         self.note();
-        if let Err(why) = stepped.and_then(|()| self.all_finite()) {
+        if let Err(why) = stepped {
             return self.end(Ending::PlantFailed(why));
         }
         self.panel.update(&self.plant, self.now, &mut self.happened);
@@ -330,12 +330,6 @@ impl Session {
             failure: self.failure,
             not_reached: self.due.into(),
         }
-    }
-
-    fn all_finite(&self) -> Result<(), String> {
-        let Some(wrong) = self.plant.not_a_number() else { return Ok(()) };
-        let p = &self.plant.points()[usize::from(wrong.0)];
-        Err(format!("{} ({}) is no longer a number", p.tag, p.name))
     }
 
     fn carry_out(&mut self, action: Action) {

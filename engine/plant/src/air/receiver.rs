@@ -1,8 +1,9 @@
 //! An air receiver, or any volume of air such as a header.
 //!
-//! Equations: `m' = sum of flows`, `U' = sum of flows times enthalpy - K (T - Tw)`, `C Tw' = K (T - Tw) - UA (Tw - ambient)`,
-//! `T = U/(m cv)`, `p = m R T/V`; both heat flows are implicit. Without a wall of its own the air loses `UA (T - ambient)`. Safety valve: lifts at its set pressure, passes its rated flow
-//! in proportion to pressure, reseats at its reseating pressure.
+//! Equations: `m' = sum of flows`, `U' = sum of flows times enthalpy - K (T - Tw)`,
+//! `C Tw' = K (T - Tw) - UA (Tw - ambient)`, `T = U/(m cv)`, `p = m R T/V`; both heat flows are implicit. Where the
+//! wall's own heat does not count the air loses `UA (T - ambient)`. Safety valve: lifts at its set pressure, passes
+//! its rated flow in proportion to pressure, reseats at its reseating pressure.
 //! Water: what has condensed collects, takes no room, and is drained by [`Receiver::drain`].
 //! Assumptions: the metal wall is of one temperature. Units: SI.
 

@@ -290,7 +290,6 @@ impl Draft<'_> {
             switches: self.switches,
             plains: self.plains,
             plains_fail: false,
-            numbers: false,
         };
         Some((parts, self.offers))
     }

@@ -246,11 +246,6 @@ impl MotorPump {
     /// to the liquid at once, the rest to the casing, and what the stream takes along from there to the liquid.
     pub fn warm(&mut self, net: &mut Network, room: f64, dt: f64) {
         let Some(casing) = &mut self.casing else { return };
-        if self.shaft_power == 0.0 && net.flow(self.link) == 0.0 && casing.rests(room, dt) {
-            net.set_shaft_power(self.link, 0.0);
-            net.set_heat(self.link, 0.0);
-            return;
-        }
         let (_, delivery) = net.ends(self.link);
         let boiling = |t: f64| {
             if t < SURELY_LIQUID.0 {

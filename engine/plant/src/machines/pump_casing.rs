@@ -13,9 +13,6 @@ use crate::damage::Damage;
 /// Seconds in vapour or without liquid that spoil a shaft seal: own choice, of the size that makers warn of.
 const SEAL_LIFE: f64 = 600.0;
 
-/// Colder than this nothing boils that a pump could hold, K: water does at 0.09 bar.
-const COOL: f64 = 317.0;
-
 /// A casing's data.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CasingParams {
@@ -71,18 +68,6 @@ impl Casing {
         self.given - self.lost
     }
 
-    /// Stands for `dt` seconds without stream and shaft, where what it does then is no more than to give heat to the room;
-    /// whether that is so: not where it is near to boiling.
-    pub fn rests(&mut self, room: f64, dt: f64) -> bool {
-        if self.temperature >= COOL || room >= COOL || self.boils {
-            return false;
-        }
-        let CasingParams { capacity, loss } = self.params;
-        self.temperature = (capacity * self.temperature + dt * (loss * room)) / (capacity + dt * loss);
-        self.lost += dt * loss * (self.temperature - room);
-        true
-    }
-
     /// Runs for `dt` seconds with this heat from the shaft (W) and stream through it; `boiling` tells the
     /// boiling temperature for who has come to a temperature (anything above that where it is far off), `room` is the room's, K. Returns the heat that the stream takes along, W.
     pub fn step(&mut self, heat: f64, stream: Side, boiling: impl FnOnce(f64) -> f64, room: f64, dt: f64) -> f64 {
@@ -111,18 +96,6 @@ mod tests {
 
     fn side(mass_flow: f64) -> Side {
         Side { mass_flow, heat_capacity: 4180.0, temperature: 300.0 }
-    }
-
-    #[test]
-    fn standing_it_does_what_it_does_in_full() {
-        let (mut stands, mut full) =
-            [(); 2].map(|()| Casing::new(CasingParams { capacity: 8e4, loss: 6.0 }, 310.0)).into();
-        for _ in 0..20_000 {
-            assert!(stands.rests(295.0, 0.1));
-            assert_eq!(full.step(0.0, side(0.0), |_| f64::INFINITY, 295.0, 0.1), 0.0);
-        }
-        assert_eq!(stands, full);
-        assert!(!Casing::new(stands.params(), 320.0).rests(295.0, 0.1));
     }
 
     #[test]

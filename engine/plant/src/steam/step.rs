@@ -258,7 +258,7 @@ impl SteamNet {
         steady
     }
 
-    /// Finds the candidates' e, going only part of the way where there is none; which part.
+    /// Finds the candidates' states, going only part of the way where there is none; which part.
     fn settle(&mut self) -> Result<f64, (usize, Unsettled)> {
         let mut part = 1.0;
         for halving in 0..=HALVINGS {

@@ -5,7 +5,7 @@ use super::*;
 
 const ROOM: f64 = 297.0;
 
-/// A tank, a pump on a shut valve, and what stands between: 10 kg behind the pump, 6 W/K to the room.
+/// 10 kg of oil behind a shut valve, 6 W/K to the room, and shaft power put in there as by a pump that delivers nothing.
 fn stopped(power: f64) -> (Network, NodeId, LinkId) {
     let mut b = NetworkBuilder::new(Fluid::DieselOil);
     let tank = b.reservoir("tank", 2.0);
@@ -62,6 +62,31 @@ fn at_the_rooms_temperature_it_comes_to_rest_and_leaves_it_when_the_room_changes
         net.carry(0.1);
     }
     assert!(net.temperature(behind) > ROOM + 3.0, "{}", net.temperature(behind));
+}
+
+/// A part that stands is worked out by itself only where nothing at all is heated: the same with a heated part beside it,
+/// which goes the way in full.
+#[test]
+fn standing_alone_and_beside_something_heated_are_the_same_to_the_bit() {
+    let run = |heated: f64| {
+        let mut b = NetworkBuilder::new(Fluid::DieselOil);
+        let tank = b.reservoir("tank", 2.0);
+        let kind = LinkKind::ValveKv { kv: 5.0, characteristic: Characteristic::Linear };
+        let [one, other] = ["one", "other"].map(|name| b.junction(name, 0.0, 0.01));
+        let links = [b.link("to one", tank, one, kind), b.link("to other", tank, other, kind)];
+        b.to_room(one, 6.0);
+        let mut net = b.build().unwrap();
+        net.fill_at(320.0);
+        net.set_room(ROOM);
+        links.iter().for_each(|l| net.set_shut(*l, true));
+        net.set_heat(links[1], heated);
+        net.solve().unwrap();
+        (0..10_000).for_each(|_| net.carry(0.1));
+        (net.temperature(one).to_bits(), net.account().room.to_bits(), net.temperature(other))
+    };
+    let (alone, beside) = (run(0.0), run(50.0));
+    assert_eq!((alone.0, alone.1), (beside.0, beside.1));
+    assert!(beside.2 > alone.2 + 1.0);
 }
 
 #[test]
