@@ -158,8 +158,7 @@ impl Node {
                 each(column, |i| left[i].not().or(right[i]));
             }
             Task::Once(op, opposite) => {
-                let (part, opposite) = (part(0), *opposite);
-                each(column, |i| op.take(part[i].not_if(opposite)).not_if(opposite));
+                op.take_all(part(0), *opposite, column);
             }
             Task::Since(op) => {
                 let (left, right) = (part(0), part(1));

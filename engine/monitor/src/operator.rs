@@ -38,6 +38,12 @@ impl Once {
         self.0.take(Greatest(sample)).map_or(Value::FALSE, |g| g.0)
     }
 
+    /// The same for the samples of some ticks in a row, into a column of the same length; with `opposite` "at every tick".
+    pub(crate) fn take_all(&mut self, samples: &[Value], opposite: bool, column: &mut [Value]) {
+        let samples = samples[..column.len()].iter().map(|s| Greatest(s.not_if(opposite)));
+        self.0.take_all(samples, |i, fold| column[i] = fold.map_or(Value::FALSE, |g| g.0).not_if(opposite));
+    }
+
     /// Samples kept.
     pub(crate) fn kept(&self) -> usize {
         self.0.kept()

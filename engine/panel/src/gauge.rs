@@ -45,6 +45,8 @@ pub struct Gauge {
     off: OffScale,
     /// Nothing is wrong with its pointer.
     sound: bool,
+    /// A span goes on over which it misleads.
+    misleads: bool,
     /// Ends of its scale, SI.
     pub scale: (f64, f64),
     /// Difference from the true value beyond which it misleads, SI.
@@ -52,8 +54,8 @@ pub struct Gauge {
     shown: f64,
     /// What its pointer was last told.
     told: f64,
-    span: Span,
     lately: Lately,
+    span: Span,
     pointer: Pointer,
     /// Its tag.
     pub tag: Tag,
@@ -63,7 +65,7 @@ pub struct Gauge {
     pub unit: &'static Unit,
 }
 
-base::kept!(Gauge { pointer, sound, shown, told, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
+base::kept!(Gauge { pointer, sound, misleads, shown, told, off, lately, span } fixed { tag, name, of, unit, scale, tolerance });
 
 impl Gauge {
     pub(crate) fn new(
@@ -83,6 +85,7 @@ impl Gauge {
             tolerance,
             pointer: Pointer::default(),
             sound: true,
+            misleads: false,
             shown: scale.0,
             told: scale.0,
             off: OffScale::No,
@@ -124,6 +127,7 @@ impl Gauge {
         self.point_at(signal);
         self.lately = Lately::always(actual.clamp(self.scale.0, self.scale.1));
         self.span = Span::default();
+        self.misleads = false;
     }
 
     fn point_at(&mut self, signal: f64) {
@@ -144,7 +148,7 @@ impl Gauge {
     pub(crate) fn update(&mut self, tick: Tick, signal: f64, actual: f64) -> Option<Ended> {
         let (low, high) = self.scale;
         let on_the_scale = signal >= low && signal <= high && actual >= low && actual <= high;
-        if on_the_scale && self.sound && (signal - actual).abs() <= self.tolerance && !self.span.is_open() {
+        if on_the_scale && self.sound && (signal - actual).abs() <= self.tolerance && !self.misleads {
             // As nearly always: it shows what is true, and nothing has to be told.
             (self.off, self.shown, self.told) = (OffScale::No, signal, signal);
             self.lately.take(tick, actual);
@@ -169,7 +173,9 @@ impl Gauge {
         } else {
             None
         };
-        self.span.observe(tick, by, self.shown, actual)
+        let ended = self.span.observe(tick, by, self.shown, actual);
+        self.misleads = self.span.is_open();
+        ended
     }
 
     /// Moves a pointer with which something is wrong.
@@ -192,6 +198,7 @@ impl Gauge {
     }
 
     pub(crate) fn finish(&mut self, tick: Tick) -> Option<Ended> {
+        self.misleads = false;
         self.span.end(tick)
     }
 }
