@@ -168,7 +168,7 @@ impl ElectricalPart {
             Reading::BusLoad(i) => b.load(i),
             Reading::BusLive(i) => truth(b.live(i)),
             Reading::Insulation(i) => b.insulation(i),
-            Reading::Voltage(i) => machine(i).terminal().length(),
+            Reading::Voltage(i) => machine(i).voltage(),
             // A frequency meter needs some voltage.
             Reading::Frequency(i) => {
                 if b.sets[i].voltage() > 0.1 {

@@ -10,7 +10,7 @@ use crate::boiler::drum::DrumFlows;
 use crate::boiler::{BurnerInput, FurnaceInput};
 use crate::instrument_faults::PlainFailing;
 use crate::instruments::Actual;
-use crate::liquid::{Fluid, LinkId, Network, Trouble};
+use crate::liquid::{Fluid, Network, NodeId, Trouble};
 use crate::machines::{Drive, Motive};
 use crate::parts::{Parts, Site};
 use crate::steam::Inflow;
@@ -126,7 +126,7 @@ impl Parts {
                 let machine = &e.board.sets[set].machine;
                 p.pump.shaft = Some(machine.shaft.omega / machine.params().omega);
             }
-            p.pump.step(net, live, vapour_pressure(net, p.pump.link), DT);
+            p.pump.step(net, live, vapour_pressure, DT);
             p.pump.drive(net);
         }
     }
@@ -424,12 +424,16 @@ impl Parts {
     }
 }
 
-/// Vapour pressure of the liquid at a pump's suction, Pa: water's by its temperature, next to nothing of oil's.
-fn vapour_pressure(net: &Network, pump: LinkId) -> f64 {
+/// Vapour pressure of the liquid at a pump's suction, Pa: water's by its temperature, next to nothing of oil's. Where
+/// it is certainly below what would do, a greater figure that is below that too.
+fn vapour_pressure(net: &Network, suction: NodeId, would_do: f64) -> f64 {
+    /// Up to this temperature (K) water's is below the first figure, Pa; that would do where the second does.
+    const MILD: (f64, f64, f64) = (323.0, 12.5e3, 13e3);
     match net.fluid() {
-        Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => {
-            water::p_sat(net.temperature(net.ends(pump).0).clamp(274.0, 500.0))
-        }
+        Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => match net.temperature(suction) {
+            t if t < MILD.0 && would_do > MILD.2 => MILD.1,
+            t => water::p_sat(t.clamp(274.0, 500.0)),
+        },
         _ => 1e2,
     }
 }

@@ -359,34 +359,22 @@ impl Plant {
     }
 
     fn hurt(&self, which: usize) -> (f64, &'static str) {
-        if let (Hurt::Turbine(h), Some(t)) = (self.offers.hurts[which], &self.parts.turbine) {
-            return t.hurt(h);
-        }
-        if let (Hurt::Condenser, Some(c)) = (self.offers.hurts[which], &self.parts.condenser) {
-            return (c.overheated.total(), c.overheated.what);
-        }
-        if let Some(e) = &self.parts.electrical
-            && let Some(damage) = e.hurt(self.offers.hurts[which])
-        {
-            return (damage.total(), damage.what);
-        }
-        if let Hurt::Line(i) = self.offers.hurts[which] {
-            let damage = &self.parts.hammers[i].hammer.damage;
-            return (damage.total(), damage.what);
-        }
-        if let Hurt::Seal(i) = self.offers.hurts[which] {
-            let seal = self.parts.pumps[i].pump.casing.as_ref().map(|c| &c.seal);
-            return seal.map_or((0.0, ""), |d| (d.total(), d.what));
-        }
-        let Some(b) = &self.parts.boiler else { return (0.0, "") };
-        let entry = match self.offers.hurts[which] {
-            Hurt::Shell => b.drum.shell.as_ref().map(|s| &s.damage),
-            Hurt::Tubes => b.drum.tubes.as_ref().map(|t| &t.damage),
-            Hurt::Superheater => Some(&b.superheater.damage),
-            Hurt::Casing => Some(&b.furnace.casing_damage),
-            _ => None,
+        let p = &self.parts;
+        let damage = match self.offers.hurts[which] {
+            // The worst of several.
+            Hurt::Turbine(h) => return p.turbine.as_ref().map_or((0.0, ""), |t| t.hurt(h)),
+            Hurt::Condenser => p.condenser.as_ref().map(|c| &c.overheated),
+            Hurt::Line(i) => Some(&p.hammers[i].hammer.damage),
+            Hurt::Seal(i) => p.pumps[i].pump.casing.as_ref().map(|c| &c.seal),
+            Hurt::Shell => p.boiler.as_ref().and_then(|b| b.drum.shell.as_ref()).map(|s| &s.damage),
+            Hurt::Tubes => p.boiler.as_ref().and_then(|b| b.drum.tubes.as_ref()).map(|t| &t.damage),
+            Hurt::Superheater => p.boiler.as_ref().map(|b| &b.superheater.damage),
+            Hurt::Casing => p.boiler.as_ref().map(|b| &b.furnace.casing_damage),
+            of_a_set @ (Hurt::Windings(_) | Hurt::EngineBearings(_) | Hurt::Liners(_) | Hurt::Insulation(_)) => {
+                p.electrical.as_ref().and_then(|e| e.hurt(of_a_set))
+            }
         };
-        entry.map_or((0.0, ""), |d| (d.total(), d.what))
+        damage.map_or((0.0, ""), |d| (d.total(), d.what))
     }
 
     fn tell_compressors(&mut self) {
@@ -467,8 +455,11 @@ impl Plant {
     fn tell_damage(&mut self) {
         for i in 0..self.told.len() {
             let (total, what) = self.hurt(i);
+            if total < 0.01 {
+                continue;
+            }
             let (step, before) = ((total * 10.0) as u32, (self.told[i] * 10.0) as u32);
-            let first = total >= 0.01 && self.told[i] < 0.01;
+            let first = self.told[i] < 0.01;
             if first || (step > before && total >= 0.1) {
                 let on = self.offers.damageable[i].clone();
                 self.happened.push(Happening::Damage { on, what: what.into(), total });

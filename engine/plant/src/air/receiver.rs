@@ -75,9 +75,12 @@ pub struct Receiver {
     flow: f64,
     power: f64,
     lost: Lost,
+    /// Pressure of a joule in it, Pa/J.
+    per_joule: f64,
 }
 
-base::kept!(Receiver { mass, energy, wall, water, lifted, safety_stuck, safety_early, safety_holds, flow, power, lost } fixed { params });
+base::kept!(Receiver { mass, energy, wall, water, lifted, safety_stuck, safety_early, safety_holds, flow, power, lost }
+    fixed { params, per_joule });
 
 impl Receiver {
     /// A receiver at this pressure (Pa absolute) and temperature (K).
@@ -97,6 +100,7 @@ impl Receiver {
             flow: 0.0,
             power: 0.0,
             lost: Lost::default(),
+            per_joule: R / CV / params.volume,
         }
     }
 
@@ -140,7 +144,7 @@ impl Receiver {
     /// Pressure, Pa absolute.
     #[must_use]
     pub fn pressure(&self) -> f64 {
-        self.energy * (R / CV) / self.params.volume
+        self.energy * self.per_joule
     }
 
     /// Specific enthalpy of what leaves it, J/kg.

@@ -221,7 +221,7 @@ impl Furnace {
         let total = gas.total();
         let (mut t2, mut t3) = (i.superheater_wall, i.riser_wall);
         if total > NO_FLOW {
-            let more = maths::pow(total / p.gas_flow_nominal, 0.6);
+            let more = maths::power(total / p.gas_flow_nominal, 0.6);
             t2 += (t - t2) * maths::exp(-p.superheater_ua * more / gas.heat_capacity(t));
             t3 += (t2 - t3) * maths::exp(-p.bank_ua * more / gas.heat_capacity(t2));
         }

@@ -82,11 +82,8 @@ impl DrumShape {
             DrumShape::Cylinder { radius, length } => {
                 let part = (volume / (radius * radius * length)).clamp(0.0, PI);
                 let t = segment(part);
-                Stand {
-                    height: radius * (1.0 - maths::cos(0.5 * t)),
-                    surface: 2.0 * radius * maths::sin(0.5 * t) * length,
-                    wetted: t / TAU,
-                }
+                let (sine, cosine) = maths::sin_cos(0.5 * t);
+                Stand { height: radius * (1.0 - cosine), surface: 2.0 * radius * sine * length, wetted: t / TAU }
             }
         }
     }
@@ -102,7 +99,8 @@ fn segment(part: f64) -> f64 {
     let mut t = c * (1.0 + c2 / 60.0 + c2 * c2 / 1400.0);
     if t > 1e-3 {
         for _ in 0..2 {
-            t -= (t - maths::sin(t) - a) / (1.0 - maths::cos(t));
+            let (sine, cosine) = maths::sin_cos(t);
+            t -= (t - sine - a) / (1.0 - cosine);
         }
     }
     if upper { TAU - t } else { t }

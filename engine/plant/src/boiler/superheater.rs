@@ -53,7 +53,7 @@ impl Superheater {
     /// temperature, K. Returns the heat that goes to the steam, W.
     pub fn step(&mut self, dt: f64, gas_heat: f64, flow: f64, steam: f64) -> f64 {
         let p = &self.params;
-        let h = p.conductance_still + p.conductance_nominal * maths::pow(flow.abs() / p.flow_nominal, 0.8);
+        let h = p.conductance_still + p.conductance_nominal * maths::power(flow.abs() / p.flow_nominal, 0.8);
         let c = p.heat_capacity / dt;
         self.temperature = (c * self.temperature + gas_heat + h * steam) / (c + h);
         self.heat = h * (self.temperature - steam);

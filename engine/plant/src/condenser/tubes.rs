@@ -21,7 +21,7 @@
 
 use crate::vessel::Equilibrium;
 use crate::water;
-use base::maths::{exp, pow};
+use base::maths::{exp, power};
 
 /// How much the mean air in the shell hinders condensation: own choice, see above.
 pub const HINDRANCE: f64 = 20.0;
@@ -95,7 +95,7 @@ impl Tubes {
         if mass_flow <= 0.0 {
             return 0.0;
         }
-        water * pow(mass_flow / flow_nominal, 0.8) / (1.0 + self.fouling)
+        water * power(mass_flow / flow_nominal, 0.8) / (1.0 + self.fouling)
     }
 
     /// Heat per kelvin between the shell and the water's inlet, W/K, with this conductance of the steam side and a part

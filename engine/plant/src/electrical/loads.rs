@@ -53,15 +53,17 @@ pub struct Consumer {
     pub shed: bool,
     /// Resistance of an earth fault, ohm; infinite for none.
     pub earth: f64,
+    /// How far it has swung from its mean, part of it.
+    wave: f64,
 }
 
-base::kept!(Consumer { power, on, shed, earth } fixed { params });
+base::kept!(Consumer { power, on, shed, earth, wave } fixed { params });
 
 impl Consumer {
     /// A consumer, in or out.
     #[must_use]
     pub fn new(params: ConsumerParams, on: bool) -> Consumer {
-        Consumer { params, power: params.power, on, shed: false, earth: f64::INFINITY }
+        Consumer { params, power: params.power, on, shed: false, earth: f64::INFINITY, wave: 0.0 }
     }
 
     /// Its data.
@@ -81,21 +83,23 @@ impl Consumer {
         (self.on, self.shed) = (on, false);
     }
 
-    /// What it draws at a time (s) since the start.
+    /// Swings to where it stands at a time (s) since the start, if it is in.
+    pub fn swing_to(&mut self, t: f64) {
+        let p = &self.params;
+        if p.swing > 0.0 && self.is_in() {
+            let turn = TAU * t / p.period;
+            self.wave = p.swing * (0.6 * sin(turn) + 0.4 * sin(turn / 0.618));
+        }
+    }
+
+    /// What it draws where its swing stands.
     #[must_use]
-    pub fn load(&self, t: f64) -> Load {
+    pub fn load(&self) -> Load {
         if !self.is_in() {
             return Load::default();
         }
-        let p = &self.params;
-        let wave = if p.swing > 0.0 {
-            let turn = TAU * t / p.period;
-            p.swing * (0.6 * sin(turn) + 0.4 * sin(turn / 0.618))
-        } else {
-            0.0
-        };
-        let power = self.power * (1.0 + wave);
-        Load { p: power, q: power * reactive_of(p.power_factor), g: 0.0, b: 0.0 }
+        let power = self.power * (1.0 + self.wave);
+        Load { p: power, q: power * reactive_of(self.params.power_factor), g: 0.0, b: 0.0 }
     }
 }
 
@@ -163,8 +167,12 @@ mod tests {
 
     #[test]
     fn it_swings_about_its_mean_and_keeps_its_power_factor() {
-        let c = Consumer::new(GALLEY, true);
-        let all: Vec<Load> = (0..60_000).map(|k| c.load(f64::from(k))).collect();
+        let mut c = Consumer::new(GALLEY, true);
+        let mut at = |t: f64| {
+            c.swing_to(t);
+            c.load()
+        };
+        let all: Vec<Load> = (0..60_000).map(|k| at(f64::from(k))).collect();
         let mean = all.iter().map(|l| l.p).sum::<f64>() / all.len() as f64;
         assert!((mean / 40e3 - 1.0).abs() < 5e-3, "{mean}");
         let (low, high) = all.iter().fold((f64::MAX, f64::MIN), |m, l| (m.0.min(l.p), m.1.max(l.p)));

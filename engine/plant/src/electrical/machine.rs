@@ -66,15 +66,19 @@ pub struct Machine {
     pub flux: f64,
     force: Phasor,
     terminal: Phasor,
+    /// Length of it, V.
+    voltage: f64,
     power: f64,
     reactive: f64,
+    /// Current, A.
+    current: f64,
     loss: f64,
     /// Transient reactance, ohm, and rated current, A: of its data, worked out once.
     reactance: f64,
     current_rated: f64,
 }
 
-base::kept!(Machine { shaft, angle, flux, force, terminal, power, reactive, loss }
+base::kept!(Machine { shaft, angle, flux, force, terminal, voltage, power, reactive, current, loss }
     fixed { params, reactance, current_rated });
 
 impl Machine {
@@ -93,8 +97,10 @@ impl Machine {
             flux,
             force: none,
             terminal: none,
+            voltage: 0.0,
             power,
             reactive,
+            current: 0.0,
             loss,
             reactance,
             current_rated,
@@ -162,8 +168,13 @@ impl Machine {
     /// Current, A.
     #[must_use]
     pub fn current(&self) -> f64 {
-        let v = self.terminal.length();
-        if v > 0.0 { sqrt(self.power * self.power + self.reactive * self.reactive) / (sqrt(3.0) * v) } else { 0.0 }
+        self.current
+    }
+
+    /// Voltage at its terminals between lines, V.
+    #[must_use]
+    pub fn voltage(&self) -> f64 {
+        self.voltage
     }
 
     /// Rated current, A.
@@ -197,8 +208,8 @@ impl Machine {
 
     /// Alone, with its breaker open.
     pub fn unloaded(&mut self) {
-        self.terminal = self.force;
-        (self.power, self.reactive) = (0.0, 0.0);
+        (self.terminal, self.voltage) = (self.force, self.force.length());
+        (self.power, self.reactive, self.current) = (0.0, 0.0, 0.0);
         let w = self.speed();
         self.loss = self.params.fixed_loss * w * w;
     }
@@ -208,9 +219,11 @@ impl Machine {
         let (p, q) = self.force.sends(bus, self.reactance());
         let slip = self.speed() - bus_speed;
         let damping = self.damper() * slip * bus_speed;
-        self.terminal = bus;
+        (self.terminal, self.voltage) = (bus, bus.length());
         (self.power, self.reactive) = (p + damping, q);
-        let i = self.current() / self.current_rated();
+        let both = sqrt(self.power * self.power + self.reactive * self.reactive);
+        self.current = if self.voltage > 0.0 { both / (sqrt(3.0) * self.voltage) } else { 0.0 };
+        let i = self.current / self.current_rated;
         let w = self.speed();
         self.loss = self.params.fixed_loss * w * w + self.params.load_loss * i * i + self.damper() * slip * slip;
         damping

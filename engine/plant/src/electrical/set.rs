@@ -175,7 +175,7 @@ impl GeneratingSet {
     /// Voltage at its terminals, part of rated.
     #[must_use]
     pub fn voltage(&self) -> f64 {
-        self.machine.terminal().length() / self.machine.params().voltage
+        self.machine.voltage() / self.machine.params().voltage
     }
 
     /// Ready to be put on a bus: voltage and frequency near rated.

@@ -187,7 +187,7 @@ impl Switchboard {
     pub fn consumer_power(&self, consumer: usize) -> f64 {
         let c = &self.consumers[consumer];
         let solved = &self.buses[c.params().bus].solved;
-        c.load(self.ticks.saturating_sub(1) as f64 * base::tick::TICK_SECONDS).p * solved.served
+        c.load().p * solved.served
     }
 
     /// There is control supply: from the battery, or straight from a bus where there is none.
@@ -298,9 +298,10 @@ impl Switchboard {
         for b in &mut self.buses {
             b.load = b.motors;
         }
-        for c in &self.consumers {
+        for c in &mut self.consumers {
+            c.swing_to(t);
             let bus = &mut self.buses[c.params().bus];
-            bus.load = bus.load.plus(c.load(t));
+            bus.load = bus.load.plus(c.load());
         }
         if let Some((battery, bus)) = &mut self.battery {
             let live = self.buses[*bus].volts > HOLDS * self.params.voltage;

@@ -113,11 +113,14 @@ impl Elimination {
                 x[to] -= factor * own;
             }
         }
-        self.back_substitute(diagonal, off, x);
+        for row in (0..self.spans.len()).rev() {
+            x[row] = self.less_later(row, off, x) / diagonal[row];
+        }
     }
 
     /// Factorises a general matrix of this pattern in place. `upper[p]` holds the entry (earlier
-    /// row, later row) of a position, `lower[p]` the entry (later row, earlier row).
+    /// row, later row) of a position, `lower[p]` the entry (later row, earlier row). What was the diagonal
+    /// is one over the factors' diagonal then.
     pub fn factorise(&self, diagonal: &mut [f64], upper: &mut [f64], lower: &mut [f64]) {
         let mut fill = 0;
         for row in 0..self.spans.len() {
@@ -133,11 +136,12 @@ impl Elimination {
                 }
                 diagonal[self.rows[a] as usize] -= lower[a] * upper[a];
             }
+            diagonal[row] = inverse;
         }
     }
 
     /// Solves with the factors of [`Elimination::factorise`]; `x` is the right side, then the solution.
-    pub fn solve_general(&self, diagonal: &[f64], upper: &[f64], lower: &[f64], x: &mut [f64]) {
+    pub fn solve_general(&self, inverse: &[f64], upper: &[f64], lower: &[f64], x: &mut [f64]) {
         for (row, &(start, end)) in self.spans.iter().enumerate() {
             let own = x[row];
             let span = start as usize..end as usize;
@@ -145,18 +149,21 @@ impl Elimination {
                 x[to as usize] -= factor * own;
             }
         }
-        self.back_substitute(diagonal, upper, x);
+        for row in (0..self.spans.len()).rev() {
+            x[row] = self.less_later(row, upper, x) * inverse[row];
+        }
     }
 
-    fn back_substitute(&self, diagonal: &[f64], upper: &[f64], x: &mut [f64]) {
-        for (row, &(start, end)) in self.spans.iter().enumerate().rev() {
-            let mut sum = x[row];
-            let span = start as usize..end as usize;
-            for (&from, factor) in self.rows[span.clone()].iter().zip(&upper[span]) {
-                sum -= factor * x[from as usize];
-            }
-            x[row] = sum / diagonal[row];
+    /// A row's right side, less what the rows eliminated after it have of it.
+    #[inline]
+    fn less_later(&self, row: usize, upper: &[f64], x: &[f64]) -> f64 {
+        let (start, end) = self.spans[row];
+        let span = start as usize..end as usize;
+        let mut sum = x[row];
+        for (&from, factor) in self.rows[span.clone()].iter().zip(&upper[span]) {
+            sum -= factor * x[from as usize];
         }
+        sum
     }
 }
 

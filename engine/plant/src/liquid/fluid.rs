@@ -89,7 +89,19 @@ impl Fluid {
     /// Temperature in K at a specific enthalpy in J/kg (atmospheric pressure).
     #[must_use]
     pub fn temperature(self, enthalpy: f64) -> f64 {
-        enthalpy / self.heat_capacity() + CELSIUS_ZERO
+        enthalpy * self.kelvin() + CELSIUS_ZERO
+    }
+
+    /// What a joule warms a kilogram by, K: one over the heat capacity, without a division on every tick.
+    const fn kelvin(self) -> f64 {
+        match self {
+            Fluid::SeaWater => const { 1.0 / Fluid::SeaWater.heat_capacity() },
+            Fluid::FreshWater => const { 1.0 / Fluid::FreshWater.heat_capacity() },
+            Fluid::FeedWater => const { 1.0 / Fluid::FeedWater.heat_capacity() },
+            Fluid::DieselOil => const { 1.0 / Fluid::DieselOil.heat_capacity() },
+            Fluid::LubeOil => const { 1.0 / Fluid::LubeOil.heat_capacity() },
+            Fluid::HeavyOil => const { 1.0 / Fluid::HeavyOil.heat_capacity() },
+        }
     }
 }
 

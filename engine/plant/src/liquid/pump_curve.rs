@@ -9,7 +9,7 @@
 //! Units: H in m of the liquid, Q in m3/s. Source of the law: EPANET 2.2 manual; affinity laws from
 //! any pump handbook.
 
-use base::maths::{ln, pow};
+use base::maths::{ln, pow, power};
 
 /// Below this part of rated speed a pump counts as standing: it makes less than 1 % of its head.
 pub const STANDING: f64 = 0.1;
@@ -81,7 +81,7 @@ impl PumpLaw {
         if size == 0.0 {
             return (-self.gain, if self.exponent > 1.0 { 0.0 } else { self.factor });
         }
-        let lost = self.factor * pow(size, self.exponent);
+        let lost = self.factor * power(size, self.exponent);
         (lost * flow.signum() - self.gain, lost * self.exponent / size)
     }
 }

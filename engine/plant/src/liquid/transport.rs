@@ -50,8 +50,8 @@ base::kept!(Account { mass, energy, heat, work, room });
 struct Held {
     /// Its row, [`NO_ROW`] at a reservoir.
     row: u32,
-    /// Mass of the liquid, kg.
-    mass: f64,
+    /// One over the mass of the liquid, 1/kg: a product costs a tick less than a quotient.
+    per_mass: f64,
     /// Stored thermal energy, J.
     energy: f64,
     /// Specific thermal energy, J/kg; of the liquid that a reservoir gives.
@@ -62,7 +62,7 @@ struct Held {
     change: f64,
 }
 
-base::kept!(Held { energy, specific, given, change } fixed { row, mass });
+base::kept!(Held { energy, specific, given, change } fixed { row, per_mass });
 
 /// Which way a link runs, by nodes and rows of both its ends, and what heats it.
 #[derive(Clone, Copy, Debug, Default)]
@@ -98,7 +98,8 @@ pub(super) struct Transport {
     account: Account,
     /// Length of tick that the factors are for; zero when flows have changed since.
     factors_for: f64,
-    diagonal: Vec<f64>,
+    /// One over the diagonal of the factors.
+    inverse: Vec<f64>,
     upper: Vec<f64>,
     lower: Vec<f64>,
     right: Vec<f64>,
@@ -116,7 +117,7 @@ base::kept!(Transport {
     boundary,
     account,
     factors_for,
-    diagonal,
+    inverse,
     upper,
     lower,
     right,
@@ -129,14 +130,18 @@ impl Transport {
     pub(super) fn new(layout: &Layout) -> Transport {
         let (nodes, links) = (layout.graph.node_count(), layout.graph.edge_count());
         let (rows, positions) = (layout.elimination.unknowns(), layout.elimination.positions());
-        let held = layout.row.iter().zip(&layout.mass).map(|(&row, &mass)| Held { row, mass, ..Held::default() });
+        let held = layout.row.iter().zip(&layout.mass).map(|(&row, &mass)| Held {
+            row,
+            per_mass: 1.0 / mass,
+            ..Held::default()
+        });
         Transport {
             held: held.collect(),
             ways: vec![Way::default(); links],
             boundary: vec![(0.0, 0.0); nodes],
             account: Account::default(),
             factors_for: 0.0,
-            diagonal: vec![0.0; rows],
+            inverse: vec![0.0; rows],
             upper: vec![0.0; positions],
             lower: vec![0.0; positions],
             right: vec![0.0; rows],
@@ -173,7 +178,7 @@ impl Transport {
             return;
         }
         self.balance(layout, heads, (served, &demand), dt);
-        layout.elimination.solve_general(&self.diagonal, &self.upper, &self.lower, &mut self.right);
+        layout.elimination.solve_general(&self.inverse, &self.upper, &self.lower, &mut self.right);
         let right = self.right.as_slice();
         for held in self.held.iter_mut().filter(|held| held.row != NO_ROW) {
             held.specific = right[held.row as usize];
@@ -187,15 +192,15 @@ impl Transport {
     /// bits are those of the way in full, whose matrix has nothing beside its diagonal. Whether anything changed.
     fn stand(&mut self, layout: &Layout, dt: f64) -> bool {
         self.boundary.fill((0.0, 0.0));
-        let (mut room, mut changed) = (0.0, false);
+        let (mut room, mut changed, rate) = (0.0, false, 1.0 / dt);
         for &(node, per) in &layout.walls {
             let h = &mut self.held[node as usize];
-            let specific = (h.energy / dt + per * self.room) / self.diagonal[h.row as usize];
+            let specific = (h.energy * rate + per * self.room) * self.inverse[h.row as usize];
             let gained = per * (self.room - specific);
             room += gained;
             let energy = h.energy + dt * gained;
             changed |= energy != h.energy;
-            (h.change, h.energy, h.specific) = (gained, energy, energy / h.mass);
+            (h.change, h.energy, h.specific) = (gained, energy, energy * h.per_mass);
         }
         self.account.room += dt * room;
         changed
@@ -204,14 +209,14 @@ impl Transport {
     /// The right side of every junction's balance: what it holds, what comes in from outside and from the room, and what
     /// heats the links that run to it.
     fn balance(&mut self, layout: &Layout, heads: &[f64], (served, demand): (bool, &impl Fn(usize) -> f64), dt: f64) {
-        let density = layout.fluid.density();
+        let (density, rate) = (layout.fluid.density(), 1.0 / dt);
         let (held, right) = (self.held.as_mut_slice(), self.right.as_mut_slice());
         for (i, (h, head)) in held.iter_mut().zip(heads).enumerate() {
             if h.row == NO_ROW {
                 h.specific = h.given - GRAVITY * head;
                 continue;
             }
-            let mut sum = h.energy / dt;
+            let mut sum = h.energy * rate;
             if served {
                 let incoming = density * (-demand(i)).max(0.0);
                 if incoming > 0.0 {
@@ -294,7 +299,7 @@ impl Transport {
         }
         for h in self.held.iter_mut().filter(|h| h.row != NO_ROW) {
             h.energy += dt * h.change;
-            h.specific = h.energy / h.mass;
+            h.specific = h.energy * h.per_mass;
         }
         let (mut mass, mut energy) = (0.0, 0.0);
         for crossed in &self.boundary {
@@ -326,18 +331,18 @@ impl Transport {
 
     /// Factorises the transport matrix for the present flows.
     fn factorise(&mut self, layout: &Layout, demand: &impl Fn(usize) -> f64, dt: f64) {
-        let density = layout.fluid.density();
+        let (density, rate) = (layout.fluid.density(), 1.0 / dt);
         self.upper.fill(0.0);
         self.lower.fill(0.0);
         for (i, &row) in layout.row.iter().enumerate().filter(|(_, row)| **row != NO_ROW) {
-            self.diagonal[row as usize] = layout.mass[i] / dt + density * demand(i).max(0.0);
+            self.inverse[row as usize] = layout.mass[i] * rate + density * demand(i).max(0.0);
         }
         for &(node, per) in &layout.walls {
-            self.diagonal[layout.row[node as usize] as usize] += per;
+            self.inverse[layout.row[node as usize] as usize] += per;
         }
         for (way, ends) in self.ways.iter().zip(&layout.ends) {
             if way.up_row != NO_ROW {
-                self.diagonal[way.up_row as usize] += way.flow;
+                self.inverse[way.up_row as usize] += way.flow;
                 if ends.position != NO_ROW {
                     // The entry stands in the row of `down` and the column of `up`.
                     let half = if way.down_row < way.up_row { &mut self.upper } else { &mut self.lower };
@@ -345,7 +350,7 @@ impl Transport {
                 }
             }
         }
-        layout.elimination.factorise(&mut self.diagonal, &mut self.upper, &mut self.lower);
+        layout.elimination.factorise(&mut self.inverse, &mut self.upper, &mut self.lower);
         self.factors_for = dt;
     }
 }

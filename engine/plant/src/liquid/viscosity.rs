@@ -4,7 +4,8 @@
 //! through two points. Valid from 2 mm2/s up and above the pour point (about -10 degC for such oils).
 //! Units outside: m2/s, K.
 
-use base::maths::{ln, log10, pow};
+use base::maths::{exp, ln, log10};
+use core::f64::consts::LN_10;
 
 /// An oil by its two constants.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -33,7 +34,7 @@ impl Walther {
     /// Kinematic viscosity, m2/s, at a temperature, K.
     #[must_use]
     pub fn at(&self, t: f64) -> f64 {
-        (pow(10.0, pow(10.0, self.a - self.b * log10(t))) - 0.7) * 1e-6
+        (exp(LN_10 * exp(LN_10 * self.a - self.b * ln(t))) - 0.7) * 1e-6
     }
 
     /// By what part it thins for a kelvin at a temperature, K, where it has this viscosity, m2/s: the slope of the very equation.

@@ -12,7 +12,7 @@
 //! Units: W, W/K, kg/s, J/(kg K), K.
 
 use crate::liquid::{LinkId, Network};
-use base::maths::{exp, pow, sqrt};
+use base::maths::{exp, pow, power, sqrt};
 
 /// How the two sides run.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -129,7 +129,7 @@ pub struct Exchanger {
     /// Failing: added resistance as a part of the clean one.
     pub fouling: f64,
     duty: f64,
-    /// Mass flows, fouling and the conductance that goes with them, so that the films are not worked out again.
+    /// Mass flows of two links, fouling and what goes over with them for a kelvin, W/K: not worked out again while they stay.
     known: ([f64; 3], f64),
 }
 
@@ -164,7 +164,7 @@ impl Exchanger {
         let films = if flow_exponent == 0.0 {
             1.0
         } else {
-            0.5 * pow(flow_nominal.0 / first, flow_exponent) + 0.5 * pow(flow_nominal.1 / second, flow_exponent)
+            0.5 * power(flow_nominal.0 / first, flow_exponent) + 0.5 * power(flow_nominal.1 / second, flow_exponent)
         };
         conductance / (films + self.fouling)
     }
@@ -173,18 +173,19 @@ impl Exchanger {
     /// when a side stands still.
     #[must_use]
     pub fn heat(&self, first: Side, second: Side) -> f64 {
-        self.heat_by(self.conductance(first.mass_flow, second.mass_flow), first, second)
+        self.per_kelvin(first, second) * (first.temperature - second.temperature)
     }
 
-    fn heat_by(&self, ua: f64, first: Side, second: Side) -> f64 {
+    /// Heat that goes over for every kelvin between what comes in on both sides, W/K: effectiveness times the lesser of
+    /// the sides' capacity flows.
+    fn per_kelvin(&self, first: Side, second: Side) -> f64 {
+        let ua = self.conductance(first.mass_flow, second.mass_flow);
         if ua == 0.0 {
             return 0.0;
         }
         let (c1, c2) = (first.mass_flow * first.heat_capacity, second.mass_flow * second.heat_capacity);
         let (least, most) = (c1.min(c2), c1.max(c2));
-        self.params.arrangement.effectiveness(ua / least, least / most)
-            * least
-            * (first.temperature - second.temperature)
+        self.params.arrangement.effectiveness(ua / least, least / most) * least
     }
 
     /// Heat from a side that condenses (or boils) at one temperature, K, to a flowing side, W.
@@ -201,9 +202,9 @@ impl Exchanger {
         let (hot, cold) = (side_of(first.0, first.1), side_of(second.0, second.1));
         let at = [hot.mass_flow, cold.mass_flow, self.fouling];
         if self.known.0 != at {
-            self.known = (at, self.conductance(hot.mass_flow, cold.mass_flow));
+            self.known = (at, self.per_kelvin(hot, cold));
         }
-        let q = self.heat_by(self.known.1, hot, cold);
+        let q = self.known.1 * (hot.temperature - cold.temperature);
         self.duty = q;
         first.0.set_heat(first.1, -q);
         second.0.set_heat(second.1, q);

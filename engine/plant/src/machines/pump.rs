@@ -20,7 +20,7 @@
 use super::exchanger::side_of;
 use super::motor::{Motor, MotorParams};
 use super::pump_casing::Casing;
-use crate::liquid::{Fluid, GRAVITY, LinkId, Network, PumpCurve};
+use crate::liquid::{Fluid, GRAVITY, LinkId, Network, NodeId, PumpCurve};
 use crate::water;
 use base::units::ATMOSPHERE;
 
@@ -85,12 +85,13 @@ pub struct MotorPump {
     /// How long it has been starved, or stood flooded, s.
     waited: f64,
     shaft_power: f64,
-    /// Head at its best flow, m: the curve's power law is worked out once.
-    best_head: f64,
+    /// Power at its best flow for a density of one, W/(kg/m3), and one over that flow, s/m3: worked out once.
+    best: f64,
+    per_best_flow: f64,
 }
 
 base::kept!(MotorPump { motor, shaft, casing, failing, speed, primed, air_bound, waited, shaft_power }
-    fixed { params, link, best_head });
+    fixed { params, link, best, per_best_flow });
 
 impl MotorPump {
     /// A pump at rest in this link of its network.
@@ -120,7 +121,8 @@ impl MotorPump {
             air_bound: false,
             waited: 0.0,
             shaft_power: 0.0,
-            best_head: params.curve.head(params.best_flow, 1.0),
+            best: GRAVITY * best,
+            per_best_flow: 1.0 / params.best_flow,
         })
     }
 
@@ -169,11 +171,10 @@ impl MotorPump {
     /// Shaft power at a flow, m3/s, of liquid of this density, at a speed, W.
     #[must_use]
     pub fn power_at(&self, flow: f64, density: f64, speed: f64) -> f64 {
-        let p = &self.params;
-        let best = density * GRAVITY * p.best_flow * self.best_head / p.best_efficiency;
+        let best = density * self.best;
         let w2 = speed * speed;
-        let s = p.shut_off_power;
-        let full = best * w2 * (s * speed + (1.0 - s) * flow.max(0.0) / p.best_flow);
+        let s = self.params.shut_off_power;
+        let full = best * w2 * (s * speed + (1.0 - s) * flow.max(0.0) * self.per_best_flow);
         if self.is_gas_bound() { best * w2 * speed * s / 3.0 } else { full }
     }
 
@@ -183,9 +184,10 @@ impl MotorPump {
         self.speed = 1.0;
     }
 
-    /// Runs for `dt` seconds with the flow and suction of the last solve. `vapour_pressure` is the
-    /// liquid's at its suction, Pa absolute.
-    pub fn step(&mut self, net: &Network, live: bool, vapour_pressure: f64, dt: f64) {
+    /// Runs for `dt` seconds with the flow and suction of the last solve. `vapour_pressure` tells the liquid's at a node,
+    /// Pa absolute; it is given the greatest that leaves the wheel full, and may tell any figure clearly below that for
+    /// a smaller one.
+    pub fn step(&mut self, net: &Network, live: bool, vapour_pressure: impl Fn(&Network, NodeId, f64) -> f64, dt: f64) {
         let p = &self.params;
         let on_shaft = if self.failing.coupling_sheared { 0.0 } else { self.shaft_power };
         let rubs = self.failing.bearing * p.motor.rated_power * self.motor.speed();
@@ -197,17 +199,23 @@ impl MotorPump {
         };
         if p.npsh_required > 0.0 {
             let (suction, _) = net.ends(self.link);
-            let available = (net.pressure(suction) - vapour_pressure) / (net.fluid().density() * GRAVITY);
-            let ratio = net.flow(self.link) / p.best_flow;
-            let required = p.npsh_required * (0.3 + 0.7 * ratio * ratio);
-            let target = (available / required).clamp(0.0, 1.0);
-            let time = 0.2 * (1.0 + p.curve.shut_off_head / p.npsh_required);
-            self.primed += dt / (dt + time) * (target - self.primed);
-            // The last thousandth comes at once, so that a sound pump's network is not solved again for it.
-            if target - self.primed < 1e-3 && target >= 1.0 {
-                self.primed = 1.0;
+            let weight = net.fluid().density() * GRAVITY;
+            let ratio = net.flow(self.link) * self.per_best_flow;
+            let required = p.npsh_required * (0.3 + 0.7 * ratio * ratio) * weight;
+            let pressure = net.pressure(suction);
+            let would_do = pressure - required;
+            let spare = would_do - vapour_pressure(net, suction, would_do);
+            // Nearly always: its wheel is full, and stays so.
+            if spare < 0.0 || self.primed < 1.0 {
+                let target = (1.0 + spare / required).clamp(0.0, 1.0);
+                let time = 0.2 * (1.0 + p.curve.shut_off_head / p.npsh_required);
+                self.primed += dt / (dt + time) * (target - self.primed);
+                // The last thousandth comes at once, so that a sound pump's network is not solved again for it.
+                if target - self.primed < 1e-3 && target >= 1.0 {
+                    self.primed = 1.0;
+                }
             }
-            self.draw_air(net.pressure(suction), dt);
+            self.draw_air(pressure, dt);
         }
     }
 
@@ -281,7 +289,7 @@ const SURELY_LIQUID: (f64, f64) = (318.0, 372.0);
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::liquid::{Characteristic, Fluid, LinkKind, LinkParams, NetworkBuilder, NodeId};
+    use crate::liquid::{Characteristic, Fluid, LinkKind, LinkParams, NetworkBuilder};
 
     fn params() -> PumpParams {
         PumpParams {
@@ -327,7 +335,7 @@ mod tests {
 
     fn run(rig: &mut Rig, seconds: f64) {
         for _ in 0..(seconds * 10.0) as u32 {
-            rig.pump.step(&rig.net, true, 2e3, 0.1);
+            rig.pump.step(&rig.net, true, |_, _, _| 2e3, 0.1);
             rig.pump.drive(&mut rig.net);
             rig.net.solve().unwrap();
             rig.pump.load(&mut rig.net);
@@ -430,7 +438,7 @@ mod tests {
         let start = held(&rig);
         let go = |rig: &mut Rig, seconds: f64| {
             for _ in 0..(seconds * 10.0) as u32 {
-                rig.pump.step(&rig.net, true, 2e3, 0.1);
+                rig.pump.step(&rig.net, true, |_, _, _| 2e3, 0.1);
                 rig.pump.drive(&mut rig.net);
                 rig.net.solve().unwrap();
                 rig.pump.load(&mut rig.net);

@@ -130,8 +130,8 @@ impl Circuit {
             let signal = self.transmitter.step(Actual(self.fresh.temperature(self.supply)), TICK);
             self.three_way.actuator.set_command(self.controller.step(signal, TICK));
             self.three_way.actuator.step(MOTIVE, TICK);
-            self.fresh_pump.step(&self.fresh, true, 5e3, TICK);
-            self.sea_pump.step(&self.sea, true, 3e3, TICK);
+            self.fresh_pump.step(&self.fresh, true, |_, _, _| 5e3, TICK);
+            self.sea_pump.step(&self.sea, true, |_, _, _| 3e3, TICK);
             self.three_way.drive(&mut self.fresh);
             self.fresh_pump.drive(&mut self.fresh);
             self.sea_pump.drive(&mut self.sea);

@@ -22,7 +22,7 @@
 
 use crate::vessel::AIR_CONSTANT;
 use crate::water;
-use base::maths::{pow, sqrt};
+use base::maths::{power, sqrt};
 
 /// Heat capacity of air at constant pressure, J/(kg K) (handbook).
 const AIR_CP: f64 = 1005.0;
@@ -155,7 +155,7 @@ impl Expansion {
             return Given::default();
         }
         let ratio = back / inlet.p;
-        let air_drop = AIR_CP * inlet.t * (1.0 - pow(ratio, AIR_CONSTANT / AIR_CP));
+        let air_drop = AIR_CP * inlet.t * (1.0 - power(ratio, AIR_CONSTANT / AIR_CP));
         let (mut drop, mut dryness) = (air_drop, 1.0);
         if inlet.p_steam > THIN && inlet.air < 1.0 {
             // Steam expands by the ratio of the whole; its share of the pressure stays what it is.
@@ -194,7 +194,7 @@ impl Expansion {
 /// Density behind the stages, kg/m3: `p v^1.1` stays, between wet and superheated steam (handbooks: 1.135 and 1.3 without
 /// loss, less with it); near enough for the leaving speed.
 fn polytropic(density: f64, ratio: f64) -> f64 {
-    density * pow(ratio, 1.0 / 1.1)
+    density * power(ratio, 1.0 / 1.1)
 }
 
 /// Density of wet or dry steam at a pressure and enthalpy, kg/m3.

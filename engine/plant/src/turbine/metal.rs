@@ -11,7 +11,7 @@
 //! (`E alpha dT/(1 - nu)` for a skin that is held: 3.6 MPa a kelvin).
 //! Assumptions: one temperature along the rotor, that of the steam before the stages. Units: W, K, J/K, m.
 
-use base::maths::pow;
+use base::maths::power;
 
 /// Expansion of steel, 1/K.
 const ALPHA: f64 = 1.2e-5;
@@ -100,7 +100,7 @@ impl Metal {
     /// The casing's film to gas at a flow (part of rated), W/K, for its wall in the net: as the rotor's.
     #[must_use]
     pub fn dry_film(&self, flow: f64) -> f64 {
-        self.params.dry * (STANDING + pow(flow.max(0.0), 0.8))
+        self.params.dry * (STANDING + power(flow.max(0.0), 0.8))
     }
 
     /// One step. `inner` is the casing's inner half (K) after the net's last tick, `bearings` what the rotor's ends lead to.

@@ -222,7 +222,8 @@ impl Oil {
         let pumps = n.min(1.0) + self.priming.speed();
         let leak = self.failing.leak / Fluid::LubeOil.density() / base::maths::sqrt(p.header.set);
         let choked = self.filters[self.in_use].choked;
-        self.header = balance(&p.header, &Running { displaced: shaft + priming, pumps, mu, choked, leak });
+        let running = Running { displaced: shaft + priming, pumps, mu, choked, leak };
+        self.header = balance(&p.header, &running, self.header.p);
         let all = shaft + priming;
         let hydraulic = self.header.discharge / p.efficiency;
         // Each pump pays for what it displaces.

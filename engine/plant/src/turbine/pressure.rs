@@ -5,7 +5,8 @@
 //! the pumps deliver through filter and cooler, `p_d - p = mu (r_f/(1 - c)^2 + r_c) q`, laminar, `c` the choked part of the element in
 //! use. A pump of the displacing kind gives `V n - s p_d/mu`: its slip grows with pressure and falls with viscosity. The relief valve of the
 //! pumps spills `k (p_d - p_relief)` above its setting. What the pumps give falls with `p`, what leaves rises with it, so that one
-//! pressure balances them; it is found by false position (Illinois), and by halving where that is slow, until the pumps' flow is met to 1e-10.
+//! pressure balances them; it is found by Newton's method from where it stood, else by false position (Illinois), and by halving
+//! where that is slow, until the pumps' flow is met to 1e-10.
 //! Assumptions: incompressible oil, no inertia: quasi-steady within a tick. `mu` in parts of the nominal viscosity (dynamic; the
 //! density is constant). Units: Pa, m3/s.
 
@@ -68,22 +69,36 @@ pub struct Header {
 
 base::kept!(Header { p, discharge, filter_drop, bearings, leak, through, spilled });
 
-fn bearings(p: &HeaderParams, mu: f64, pressure: f64) -> f64 {
-    // p = a mu q + b q^2, solved without cancellation.
+/// What goes to the bearings at a pressure, m3/s, and its slope.
+fn bearings(p: &HeaderParams, mu: f64, pressure: f64) -> (f64, f64) {
+    // p = a mu q + b q^2, solved without cancellation; its slope is a mu + 2 b q.
     let a = p.laminar * mu;
-    2.0 * pressure / (a + sqrt(a * a + 4.0 * p.turbulent * pressure))
+    let root = sqrt(a * a + 4.0 * p.turbulent * pressure);
+    (2.0 * pressure / (a + root), 1.0 / root)
 }
 
-fn look(p: &HeaderParams, r: &Running, pressure: f64) -> (Header, f64) {
-    let to_bearings = bearings(p, r.mu, pressure);
-    let leak = r.leak * sqrt(pressure);
+/// How the header stands at a pressure, what the pumps give more than leaves it then, and how that falls with pressure.
+fn look(p: &HeaderParams, r: &Running, pressure: f64) -> (Header, f64, f64) {
+    let (to_bearings, mut slope) = bearings(p, r.mu, pressure);
+    let root = sqrt(pressure);
+    let leak = r.leak * root;
+    if leak > 0.0 {
+        slope += 0.5 * r.leak / root;
+    }
     let regulated = p.spills * (pressure - p.set).max(0.0);
+    if regulated > 0.0 {
+        slope += p.spills;
+    }
     let through = to_bearings + leak + regulated;
     let clear = 1.0 - r.choked;
-    let filter_drop = r.mu * p.filter / (clear * clear) * through;
+    let filter = r.mu * p.filter / (clear * clear);
+    let filter_drop = filter * through;
     let discharge = pressure + filter_drop + r.mu * p.cooler * through;
+    let rises = 1.0 + (filter + r.mu * p.cooler) * slope;
     let relieved = p.relief.1 * (discharge - p.relief.0).max(0.0);
-    let given = r.displaced - r.pumps * p.slip * discharge / r.mu - relieved;
+    let slip = r.pumps * p.slip / r.mu;
+    let given = r.displaced - slip * discharge - relieved;
+    let falls = if relieved > 0.0 { slip + p.relief.1 } else { slip };
     let h = Header {
         p: pressure,
         discharge,
@@ -93,27 +108,46 @@ fn look(p: &HeaderParams, r: &Running, pressure: f64) -> (Header, f64) {
         through,
         spilled: regulated + relieved,
     };
-    (h, given - through)
+    (h, given - through, falls * rises + slope)
 }
 
-/// Balances the header. A filter choked past 0.995 counts as that much: 40,000 times its clean resistance.
+/// Balances the header, which stood at this pressure (Pa) before: the nearer, the sooner. A filter choked past 0.995 counts
+/// as that much: 40,000 times its clean resistance.
 #[must_use]
-pub fn balance(p: &HeaderParams, r: &Running) -> Header {
+pub fn balance(p: &HeaderParams, r: &Running, stood: f64) -> Header {
     if r.displaced <= 0.0 {
         return Header::default();
     }
     let r = Running { choked: r.choked.clamp(0.0, 0.995), ..*r };
+    let close = 1e-10 * r.displaced;
+    let mut x = stood;
+    for _ in 0..4 {
+        // A negative pressure or one past the relief valve is no place to start from, nor is one that is no number.
+        if !(x > 0.0 && x < 2.0 * p.relief.0) {
+            break;
+        }
+        let (header, f, falls) = look(p, &r, x);
+        if f.abs() < close {
+            return header;
+        }
+        x += f / falls;
+    }
+    balance_from_afar(p, &r, close)
+}
+
+/// The same from wherever it stood.
+fn balance_from_afar(p: &HeaderParams, r: &Running, close: f64) -> Header {
     let (mut low, mut high) = (0.0, 2.0 * p.relief.0);
-    let (mut f_low, mut f_high) = (r.displaced, look(p, &r, high).1);
+    let (mut f_low, mut f_high) = (r.displaced, look(p, r, high).1);
     // The relief valve is made for all that the pumps give well below twice its setting.
     if f_high >= 0.0 {
-        return look(p, &r, high).0;
+        return look(p, r, high).0;
     }
     let (mut side, mut x) = (0, 0.0);
     for k in 0..100 {
         x = if k < 30 { (low * f_high - high * f_low) / (f_high - f_low) } else { 0.5 * (low + high) };
-        let f = look(p, &r, x).1;
-        if f.abs() < 1e-10 * r.displaced {
+        let f = look(p, r, x).1;
+        if f.abs() < close {
             break;
         }
         if f > 0.0 {
@@ -130,7 +164,7 @@ pub fn balance(p: &HeaderParams, r: &Running) -> Header {
             side = -1;
         }
     }
-    look(p, &r, x).0
+    look(p, r, x).0
 }
 
 #[cfg(test)]
@@ -139,7 +173,7 @@ mod tests {
     use crate::turbine::sizing;
 
     fn at(displaced: f64, mu: f64, choked: f64) -> Header {
-        balance(&sizing::header(), &Running { displaced, pumps: 1.0, mu, choked, leak: 0.0 })
+        balance(&sizing::header(), &Running { displaced, pumps: 1.0, mu, choked, leak: 0.0 }, 0.0)
     }
 
     #[test]
@@ -149,7 +183,7 @@ mod tests {
             for mu in [0.3, 1.0, 4.0, 12.0] {
                 for choked in [0.0, 0.6, 0.95, 1.0] {
                     let r = Running { displaced, pumps: 1.0, mu, choked, leak: 2e-7 };
-                    let h = balance(&p, &r);
+                    let h = balance(&p, &r, 0.0);
                     let slip = p.slip * h.discharge / mu;
                     let error = displaced - slip - h.bearings - h.leak - h.spilled;
                     assert!(
@@ -157,6 +191,11 @@ mod tests {
                         "{displaced} {mu} {choked}: {error} {h:?}"
                     );
                     assert!(h.p >= 0.0 && h.discharge < 2.0 * p.relief.0);
+                    // From wherever it stood it comes to the same.
+                    for stood in [1e-3, 0.5 * h.p, 0.999 * h.p, 1.001 * h.p, p.set, p.relief.0, 1.9 * p.relief.0] {
+                        let other = balance(&p, &r, stood);
+                        assert!((other.p - h.p).abs() < 1e-6 * h.p, "{stood}: {other:?} {h:?}");
+                    }
                 }
             }
         }
