@@ -120,4 +120,18 @@ mod tests {
             assert_eq!((sine.to_bits(), cosine.to_bits()), (sin(x).to_bits(), cos(x).to_bits()), "{x}");
         }
     }
+
+    #[test]
+    fn a_power_of_a_positive_number_is_that_of_pow_but_for_rounding() {
+        let mut worst = 0.0f64;
+        for k in 1..20_000 {
+            let x = f64::from(k) * 1e-3;
+            for y in [-0.9, 0.2857, 0.6, 0.8, 1.0 / 1.1, 1.7, 2.0] {
+                worst = worst.max((power(x, y) / pow(x, y) - 1.0).abs());
+            }
+        }
+        assert!(worst > 0.0 && worst < 4e-15, "{worst:e}");
+        assert_eq!(power(0.0, 0.8), 0.0);
+        assert!(power(-1.0, 0.8).is_nan());
+    }
 }
