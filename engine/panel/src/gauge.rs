@@ -35,10 +35,10 @@ pub enum OffScale {
 
 base::kept!(enum OffScale { 0 No, 1 Low, 2 High });
 
-/// A gauge. What a tick of a sound one needs stands together, in the order written here: there are more than a hundred
-/// of them, and memory costs more than sums.
+/// A gauge. What a tick of a sound one needs stands together, in the order written here, and is one line of a processor's
+/// cache: there are more than a hundred of them, and memory costs more than sums.
 #[derive(Clone, Debug)]
-#[repr(C)]
+#[repr(C, align(64))]
 pub struct Gauge {
     /// The point that it follows.
     pub of: PointId,

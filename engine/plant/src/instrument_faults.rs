@@ -127,6 +127,7 @@ impl Parts {
             InstrumentFault::ScannerLies => self.scanner(|f| f.scanner_lying = acting),
             InstrumentFault::GlassPlugged(i) => self.plains[i].failing.plugged = acting,
         }
+        self.legs_lost = self.transmitters.iter().any(|t| t.leg != 0.0);
         self.plains_fail = self.plains.iter().any(|p| p.failing != PlainFailing::default());
     }
 

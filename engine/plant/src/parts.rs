@@ -41,13 +41,15 @@ pub enum Site {
 
 /// A valve with its drive.
 #[derive(Clone, Debug)]
+// With all that says whether it has moved in one line of a processor's cache.
+#[repr(C, align(64))]
 pub struct ValvePart {
-    pub site: Site,
-    pub actuator: Actuator,
-    /// Part of full flow that passes when shut: a failing.
-    pub passing: f64,
     /// Position and passing part that were last put into the network; not a number before the first time.
     pub told: (f64, f64),
+    /// Part of full flow that passes when shut: a failing.
+    pub passing: f64,
+    pub actuator: Actuator,
+    pub site: Site,
 }
 
 impl ValvePart {
@@ -183,11 +185,13 @@ base::kept!(StandbyPart { start, armed, duty } fixed { first, second, pressure }
 
 /// A transmitter, with the point it serves and what it looks at.
 #[derive(Clone, Debug)]
+// With what a tick needs of a sound transmitter in one line of a processor's cache.
+#[repr(C, align(64))]
 pub struct TransmitterPart {
     pub point: PointId,
-    pub source: Source,
     pub transmitter: Transmitter,
-    /// Height that its reference leg has lost, m: a failing of level transmitters.
+    pub source: Source,
+    /// Height that its reference leg has lost, m: a failing of level transmitters. `Parts::legs_lost` says whether any has.
     pub leg: f64,
 }
 
@@ -348,11 +352,13 @@ pub struct Parts {
     pub plains: Vec<Plain>,
     /// Something is wrong with one of these.
     pub plains_fail: bool,
+    /// Some transmitter's reference leg has lost height.
+    pub legs_lost: bool,
     /// All that these look at.
     pub round: Round,
 }
 
 base::kept!(Parts { ambient, weather, circuits, valves, pumps, tanks, coolers, heat_loads, heaters, thermostats, heated_tanks,
     unsettled, steam, outside, inside, air, boiler, condenser, electrical, turbine, hammers, loops, standbys,
-    transmitters, switches, plains, plains_fail }
+    transmitters, switches, plains, plains_fail, legs_lost }
     fixed { coils, condensate, outsides, round });

@@ -381,16 +381,14 @@ impl Parts {
         for s in &self.switches {
             signal[usize::from(s.point.0)] = s.switch.signal().0;
         }
-        let mut legs = false;
         for t in &mut self.transmitters {
-            if t.leg != 0.0 {
-                legs = true;
+            if self.legs_lost && t.leg != 0.0 {
                 continue;
             }
             let says = &mut signal[usize::from(t.point.0)];
             *says = t.transmitter.step(Actual(*says), DT).0;
         }
-        if legs {
+        if self.legs_lost {
             self.with_lost_legs(signal);
         }
         for (point, says) in round.said() {

@@ -130,17 +130,18 @@ impl Round {
     }
 }
 
-/// Whether all of them are numbers: eight at a time, since whatever is a number is nothing when taken times nothing.
+/// Whether all of them are numbers. Summed eight side by side, since a sum with one in it that is no number is none either;
+/// a sum that is none may have run over, and then each is looked at.
 pub fn all_finite(values: &[f64]) -> bool {
     let mut sums = [0.0; 8];
     let eights = values.chunks_exact(8);
-    let rest: f64 = eights.remainder().iter().map(|x| x * 0.0).sum();
+    let rest: f64 = eights.remainder().iter().sum();
     for eight in eights {
         for i in 0..8 {
-            sums[i] += eight[i] * 0.0;
+            sums[i] += eight[i];
         }
     }
-    sums == [0.0; 8] && rest == 0.0
+    (sums.iter().all(|s| s.is_finite()) && rest.is_finite()) || values.iter().all(|v| v.is_finite())
 }
 
 #[cfg(test)]

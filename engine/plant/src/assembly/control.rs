@@ -290,6 +290,7 @@ impl Draft<'_> {
             switches: self.switches,
             plains: self.plains,
             plains_fail: false,
+            legs_lost: false,
         };
         Some((parts, self.offers))
     }

@@ -97,13 +97,14 @@ impl Default for ActuatorFailing {
 
 /// An actuator and its state.
 #[derive(Clone, Debug, PartialEq)]
+#[repr(C)]
 pub struct Actuator {
+    position: f64,
+    command: f64,
     params: ActuatorParams,
+    without_air: bool,
     /// What is wrong with it.
     pub failing: ActuatorFailing,
-    command: f64,
-    position: f64,
-    without_air: bool,
 }
 
 base::kept!(Actuator { failing, command, position, without_air } fixed { params });
