@@ -71,6 +71,29 @@ fn asked_outside(net_log: &Path) -> Vec<String> {
     found
 }
 
+/// Widths of a window, from a telephone's (as narrow as the browser's windows go) to a desk's.
+const WIDTHS: [u32; 6] = [500, 560, 620, 690, 800, 1280];
+
+/// By how many pixels a page reaches past a window of this width, so that all of it would have to be moved sideways. The
+/// page is asked by a script, which its own rules would not let run: they are taken out of the copy that is opened.
+fn too_wide(source: &str, width: u32, folder: &Path) -> i64 {
+    let rules = source.find("<meta http-equiv=\"Content-Security-Policy\"").map_or(0..0, |at| {
+        let end = source[at..].find('>').expect("a tag ends");
+        at..at + end + 1
+    });
+    let mut copy = source.to_owned();
+    copy.replace_range(rules, "");
+    copy.push_str(
+        "<script>var d=document.documentElement;document.title='past '+(d.scrollWidth-d.clientWidth)+' px'</script>",
+    );
+    let page = folder.join("asked.html");
+    fs::write(&page, copy).unwrap();
+    let more = [format!("--window-size={width},900"), "--dump-dom".to_owned()];
+    let (dom, err) = browser(&page, &folder.join("profile"), &more);
+    let told = dom.split("<title>past ").nth(1).and_then(|rest| rest.split(" px").next());
+    told.unwrap_or_else(|| panic!("no answer: {err}")).parse().unwrap()
+}
+
 fn results(folder: &Path) -> PathBuf {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let out = folder.join("out");
@@ -113,6 +136,12 @@ fn a_browser_opens_the_shipped_class_without_a_complaint_and_asks_nobody() {
             assert!(out.join(link).exists(), "{name}: {link}");
         }
     }
+    for (name, _) in PAGES {
+        let source = fs::read_to_string(out.join(name)).unwrap();
+        for width in WIDTHS {
+            assert_eq!(too_wide(&source, width, folder.path()), 0, "{name} reaches past a window of {width}");
+        }
+    }
     let pdf = folder.path().join("t-11.pdf");
     let print = [format!("--print-to-pdf={}", pdf.display())];
     browser(&out.join("debriefs/t-11.html"), &folder.path().join("profile"), &print);
@@ -138,4 +167,6 @@ fn a_page_that_complains_or_asks_outside_is_seen() {
     let (_, err) = browser(&page, &folder.path().join("profile"), &more);
     assert!(!complaints(&err).is_empty(), "{err}");
     assert!(asked_outside(&net_log).iter().any(|url| url.contains("plant.invalid")), "{}", net_log.display());
+    let wide = "<!DOCTYPE html><title>wide</title><p style=\"width: 900px\">Wide</p>";
+    assert!(too_wide(wide, 500, folder.path()) > 300 && too_wide(wide, 1280, folder.path()) == 0);
 }
