@@ -67,28 +67,19 @@ impl<T: Fold> Sliding<T> {
     #[inline]
     pub(crate) fn take_all(&mut self, samples: impl Iterator<Item = T>, mut give: impl FnMut(usize, Option<T>)) {
         let samples = samples.enumerate();
-        match (self.from, self.length) {
-            // Nothing waits and nothing goes.
-            (0, None) => {
-                let mut so_far = self.so_far;
-                for (i, sample) in samples {
-                    so_far = Some(so_far.map_or(sample, |s| s.then(sample)));
-                    give(i, so_far);
-                }
-                self.so_far = so_far;
+        if (self.from, self.length) != (0, None) {
+            for (i, sample) in samples {
+                give(i, self.take(sample));
             }
-            (0, Some(length)) if length > 1 => {
-                for (i, sample) in samples {
-                    self.window.slide(sample, length);
-                    give(i, self.window.fold());
-                }
-            }
-            _ => {
-                for (i, sample) in samples {
-                    give(i, self.take(sample));
-                }
-            }
+            return;
         }
+        // Nothing waits and nothing goes.
+        let mut so_far = self.so_far;
+        for (i, sample) in samples {
+            so_far = Some(so_far.map_or(sample, |s| s.then(sample)));
+            give(i, so_far);
+        }
+        self.so_far = so_far;
     }
 
     /// Samples kept.

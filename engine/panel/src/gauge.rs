@@ -45,7 +45,7 @@ pub struct Gauge {
     off: OffScale,
     /// Nothing is wrong with its pointer.
     sound: bool,
-    /// A span goes on over which it misleads.
+    /// A span goes on over which it misleads: what `span` says, once more where a tick looks.
     misleads: bool,
     /// Ends of its scale, SI.
     pub scale: (f64, f64),

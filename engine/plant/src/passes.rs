@@ -425,7 +425,7 @@ impl Parts {
 /// Vapour pressure of the liquid at a pump's suction, Pa: water's by its temperature, next to nothing of oil's. Where
 /// it is certainly below what would do, a greater figure that is below that too.
 fn vapour_pressure(net: &Network, suction: NodeId, would_do: f64) -> f64 {
-    /// Up to this temperature (K) water's is below the first figure, Pa; that would do where the second does.
+    /// Below this temperature (K) water's is less than the second figure (Pa), which may be told where the third would do.
     const MILD: (f64, f64, f64) = (323.0, 12.5e3, 13e3);
     match net.fluid() {
         Fluid::SeaWater | Fluid::FreshWater | Fluid::FeedWater => match net.temperature(suction) {
